@@ -1,0 +1,1 @@
+"""Records turned into finished content for paper; never opens a database."""

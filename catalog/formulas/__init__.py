@@ -1,0 +1,1 @@
+"""Published formulas as pure functions, each citing its source; no database."""

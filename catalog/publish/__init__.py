@@ -1,0 +1,1 @@
+"""The public copy of a catalog, and the pages that serve it."""

@@ -1,0 +1,1 @@
+"""One noun a file: the record and the operations that read and write it."""

@@ -1,0 +1,1 @@
+"""What is worked out across records: evidence, due, checks, provenance."""

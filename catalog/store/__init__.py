@@ -1,0 +1,1 @@
+"""The SQLite file: opening it, its schema and migrations, its journal, its backup."""

@@ -1,0 +1,1 @@
+"""Finished content put on paper: labels, sheets and certificates as PDF. Knows nothing of the catalog."""
