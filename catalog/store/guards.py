@@ -1,0 +1,183 @@
+"""Guard triggers: what plain SQL, foreign keys off, must not do to any table.
+
+They are made from the schema itself, so that no table or unique index can be forgotten: keys are not taken twice
+(also not by INSERT OR REPLACE and UPDATE OR REPLACE, which pass a no-delete trigger), keys never change, parents
+exist, rows are not deleted, append-only rows not altered, and every change is journalled. While a command is being
+taken back, exactly the recorded earlier values may return and exactly its new rows may go.
+"""
+
+import re
+import sqlite3
+from dataclasses import dataclass
+
+UNGUARDED = frozenset({"undoing"})
+UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
+APPEND_ONLY = frozenset({
+    "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement", "transfer",
+    "artist_key", "certificate", "certificate_event", "journal", "journal_seal",
+})  # fmt: skip
+# Kept out of the journal, so that a contact can be forgotten; the digest stays.
+UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}
+# Papers may have gone out, codes are never given twice: not even the newest command takes these rows back.
+FINAL = frozenset({"code", "certificate", "artist_key"})
+DELETABLE = frozenset({"party_contact"})
+
+
+@dataclass(frozen=True)
+class Table:
+    """What the guards need to know of one table."""
+
+    name: str
+    columns: tuple[str, ...]
+    primary_key: tuple[str, ...]
+    uniques: tuple[tuple[tuple[tuple[str, str], ...], str], ...]  # ((column, collation), ...), condition
+    parents: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]  # parent, ((column, parent column), ...)
+
+
+def tables(connection: sqlite3.Connection) -> list[Table]:
+    """Every table of the schema, in order of name."""
+    names = [
+        row[0]
+        for row in connection.execute(
+            "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name"
+        )
+    ]
+    return [_table(connection, name) for name in names]
+
+
+def _table(connection: sqlite3.Connection, name: str) -> Table:
+    info = connection.execute(f"PRAGMA table_info({name})").fetchall()
+    key = tuple(row[1] for row in sorted(info, key=lambda row: row[5]) if row[5])
+    uniques: list[tuple[tuple[tuple[str, str], ...], str]] = []
+    if len(key) == 1:
+        uniques.append((((key[0], "BINARY"),), ""))  # an INTEGER PRIMARY KEY has no index in the list
+    for index in connection.execute(f"PRAGMA index_list({name})").fetchall():
+        if not index[2]:
+            continue
+        columns = tuple(
+            (row[2], row[4]) for row in connection.execute(f"PRAGMA index_xinfo({index[1]})").fetchall() if row[5]
+        )
+        # The key of a table without row numbers is no index of its own in the schema.
+        row = connection.execute("SELECT sql FROM sqlite_master WHERE name = ?", (index[1],)).fetchone()
+        sql = (row[0] if row else None) or ""
+        uniques.append((columns, sql.split(" WHERE ", 1)[1] if " WHERE " in sql else ""))
+    parents: dict[int, tuple[str, list[tuple[str, str]]]] = {}
+    for row in connection.execute(f"PRAGMA foreign_key_list({name})").fetchall():
+        parents.setdefault(row[0], (row[2], []))[1].append((row[3], row[4]))
+    return Table(
+        name,
+        tuple(row[1] for row in info),
+        key,
+        tuple(uniques),
+        tuple((parent, tuple(columns)) for _, (parent, columns) in sorted(parents.items())),
+    )
+
+
+def _taken(table: Table, columns: tuple[tuple[str, str], ...], condition: str, other: str) -> str:
+    match = " AND ".join(f"o.{column} = NEW.{column} COLLATE {collation}" for column, collation in columns)
+    mine = theirs = ""
+    if condition:
+        pattern = re.compile(r"\b(" + "|".join(table.columns) + r")\b")
+        mine = "(" + pattern.sub(r"NEW.\1", condition) + ") AND "
+        theirs = " AND (" + pattern.sub(r"o.\1", condition) + ")"
+    return f"{mine}EXISTS (SELECT 1 FROM {table.name} o WHERE {match}{theirs}{other})"
+
+
+def _orphaned(parent: str, columns: tuple[tuple[str, str], ...]) -> str:
+    known = " AND ".join(f"NEW.{column} IS NOT NULL" for column, _ in columns)
+    match = " AND ".join(f"o.{theirs} = NEW.{column}" for column, theirs in columns)
+    return f"({known}) AND NOT EXISTS (SELECT 1 FROM {parent} o WHERE {match})"
+
+
+def _object(table: Table, row: str) -> str:
+    hidden = UNJOURNALLED_COLUMNS.get(table.name, frozenset())
+    return "json_object(" + ", ".join(f"'{c}', {row}.{c}" for c in table.columns if c not in hidden) + ")"
+
+
+def _key(table: Table, row: str) -> str:
+    return "json_array(" + ", ".join(f"{row}.{column}" for column in table.primary_key) + ")"
+
+
+def _recorded(table: Table, before: str) -> str:
+    return (
+        f"EXISTS (SELECT 1 FROM undoing u JOIN journal_seal s ON s.id = u.seal JOIN journal j "
+        f"ON j.id BETWEEN s.first AND s.last WHERE j.tbl = '{table.name}' AND j.key = {_key(table, 'OLD')} "
+        f"AND j.before {before})"
+    )
+
+
+def _cases(table: Table, cases: list[tuple[str, str]]) -> str:
+    whens = "\n".join(
+        f"  WHEN {condition} THEN RAISE(ABORT, '{table.name}: {message}')" for condition, message in cases
+    )
+    return f"BEGIN SELECT CASE\n{whens}\nEND; END"
+
+
+def guard_statements(table: Table) -> list[str]:
+    """The CREATE TRIGGER statements that guard and journal one table."""
+    statements = []
+    undoing = "EXISTS (SELECT 1 FROM undoing)"
+    if table.name not in UNGUARDED:
+        insert = [
+            (_taken(table, columns, condition, ""), "this key is taken, and is not taken over")
+            for columns, condition in table.uniques
+        ]
+        insert += [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
+        if table.name not in UNJOURNALLED:
+            insert.append((undoing, "nothing new is written while a command is taken back"))
+        statements.append(
+            f"CREATE TRIGGER guard_insert_{table.name} BEFORE INSERT ON {table.name}\n" + _cases(table, insert)
+        )
+        changed = " OR ".join(f"OLD.{column} IS NOT NEW.{column}" for column in table.primary_key)
+        update = [(changed, "a key never changes")]
+        if table.name in APPEND_ONLY:
+            update.append(("1", "its rows are never altered"))
+        else:
+            update += [
+                (
+                    _taken(table, columns, condition, " AND o.rowid <> OLD.rowid"),
+                    "this key is taken, and is not taken over",
+                )
+                for columns, condition in table.uniques
+                if tuple(c for c, _ in columns) != table.primary_key
+            ]
+            update += [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
+            update.append(
+                (
+                    f"{undoing} AND NOT {_recorded(table, '= ' + _object(table, 'NEW'))}",
+                    "only what was recorded comes back",
+                )
+            )
+        statements.append(
+            f"CREATE TRIGGER guard_update_{table.name} BEFORE UPDATE ON {table.name}\n" + _cases(table, update)
+        )
+        if table.name not in DELETABLE:
+            allowed = "0" if table.name in UNJOURNALLED or table.name in FINAL else _recorded(table, "IS NULL")
+            statements.append(
+                f"CREATE TRIGGER guard_delete_{table.name} BEFORE DELETE ON {table.name}\n"
+                + _cases(table, [(f"NOT {allowed}", "nothing is deleted")])
+            )
+    if table.name not in UNJOURNALLED:
+        for event, key, before, after in (
+            ("INSERT", "NEW", "NULL", _object(table, "NEW")),
+            ("UPDATE", "OLD", _object(table, "OLD"), _object(table, "NEW")),
+            ("DELETE", "OLD", _object(table, "OLD"), "NULL"),
+        ):
+            statements.append(
+                f"CREATE TRIGGER journal_{event.lower()}_{table.name} AFTER {event} ON {table.name}\n"
+                f"BEGIN INSERT INTO journal (tbl, key, before, after) "
+                f"VALUES ('{table.name}', {_key(table, key)}, {before}, {after}); END"
+            )
+    return statements
+
+
+def renew(connection: sqlite3.Connection) -> None:
+    """Drop every generated trigger and make it again from the schema as it now is."""
+    for (name,) in connection.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'trigger' AND (name LIKE 'guard\\_%' ESCAPE '\\' "
+        "OR name LIKE 'journal\\_%' ESCAPE '\\')"
+    ).fetchall():
+        connection.execute(f"DROP TRIGGER {name}")
+    for table in tables(connection):
+        for statement in guard_statements(table):
+            connection.execute(statement)

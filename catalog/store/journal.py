@@ -1,0 +1,174 @@
+"""The journal: what each command changed, sealed in a chain of digests, and how the newest is taken back."""
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalog.errors import TirageError
+
+OUTSIDE = "(outside this program)"
+START_DIGEST = "0" * 64
+KEPT_TABLES = frozenset({"code"})  # a code is never given twice, so undoing leaves it in its table
+
+LAST_SEAL = "SELECT * FROM journal_seal ORDER BY id DESC LIMIT 1"
+ADD_SEAL = """INSERT INTO journal_seal (first, last, sealed, by, command, why, touched, undoes, digest)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+ROWS_BETWEEN = "SELECT id, tbl, key, before, after FROM journal WHERE id BETWEEN ? AND ? ORDER BY id"
+NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL
+    AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1"""
+FINAL_TABLES = {
+    "certificate": "a certificate was issued; revoke it instead: tirage certificate revoke CODE --why REASON",
+    "artist_key": "it began the catalog",
+}
+
+
+class NothingToUndoError(TirageError):
+    """No command left that could be taken back."""
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(f"Nothing was undone: {reason}.")
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """One finished command in the chain."""
+
+    id: int
+    first: int
+    last: int
+    sealed: str
+    by: str
+    command: str
+    why: str
+    touched: str
+    undoes: int | None
+    digest: str
+
+
+def last_seal(connection: sqlite3.Connection) -> Seal | None:
+    """The newest seal, or None in a catalog that is just being made."""
+    row = connection.execute(LAST_SEAL).fetchone()
+    return Seal(*row) if row else None
+
+
+def last_digest(connection: sqlite3.Connection) -> str:
+    """The digest of the newest seal."""
+    seal = last_seal(connection)
+    return seal.digest if seal else START_DIGEST
+
+
+def unsealed_rows(connection: sqlite3.Connection) -> int:
+    """How many journal rows stand under no seal: outside a running command, somebody else wrote them."""
+    seal = last_seal(connection)
+    count: int = connection.execute(
+        "SELECT count(*) FROM journal WHERE id > ?", (seal.last if seal else 0,)
+    ).fetchone()[0]
+    return count
+
+
+def digest(before: str, head: Sequence[object], rows: Sequence[Sequence[object]]) -> str:
+    """SHA-256 (hexadecimal) over the seal before, what this seal says of itself, and its journal rows."""
+    import hashlib  # here, so that commands that only read do not load it
+
+    running = hashlib.sha256(before.encode())
+    for part in (head, *rows):
+        running.update(b"\n")
+        running.update(json.dumps(list(part), ensure_ascii=False, separators=(",", ":")).encode())
+    return running.hexdigest()
+
+
+def seal(
+    connection: sqlite3.Connection,
+    *,
+    sealed: str,
+    by: str,
+    command: str,
+    why: str = "",
+    touched: Sequence[int] = (),
+    undoes: int | None = None,
+) -> Seal | None:
+    """Seal every journal row that is not sealed yet; None when there is none (nothing was changed)."""
+    before = last_seal(connection)
+    first = (before.last if before else 0) + 1
+    last: int | None = connection.execute("SELECT max(id) FROM journal").fetchone()[0]
+    if last is None or last < first:
+        return None
+    rows = [tuple(row) for row in connection.execute(ROWS_BETWEEN, (first, last))]
+    about = json.dumps(list(touched), separators=(",", ":"))
+    head = (first, last, sealed, by, command, why, about, undoes)
+    value = digest(before.digest if before else START_DIGEST, head, rows)
+    connection.execute(ADD_SEAL, (*head, value))
+    return last_seal(connection)
+
+
+def undo(connection: sqlite3.Connection) -> Seal:
+    """Take back the newest command that stands; the seal of what was taken back. Codes it gave stay void.
+
+    Raises NothingToUndoError when there is none, or when papers may have gone out.
+    """
+    row = connection.execute(NEWEST_LIVING).fetchone()
+    if row is None:
+        raise NothingToUndoError("there is no command to take back")
+    target = Seal(*row)
+    if target.command == OUTSIDE:
+        raise NothingToUndoError("the newest change was written outside this program; see: tirage check")
+    rows = connection.execute(ROWS_BETWEEN, (target.first, target.last)).fetchall()
+    for changed in rows:
+        if changed["tbl"] in FINAL_TABLES:
+            raise NothingToUndoError(f"with “{target.command}” {FINAL_TABLES[changed['tbl']]}")
+        if changed["tbl"] == "party_contact":
+            raise NothingToUndoError(
+                f"“{target.command}” changed an address, which the journal does not hold; "
+                f"give it anew: tirage party add or party forget"
+            )
+    connection.execute("INSERT INTO undoing (seal) VALUES (?)", (target.id,))
+    for changed in reversed(rows):
+        if changed["tbl"] not in KEPT_TABLES:
+            _take_back(connection, changed)
+    connection.execute("DELETE FROM undoing")
+    return target
+
+
+def _take_back(connection: sqlite3.Connection, changed: sqlite3.Row) -> None:
+    table = changed["tbl"]
+    columns = [
+        row[1] for row in sorted(connection.execute(f"PRAGMA table_info({table})"), key=lambda r: r[5]) if row[5]
+    ]
+    where = " AND ".join(f"{column} = ?" for column in columns)
+    key = json.loads(changed["key"])
+    if changed["before"] is None:
+        connection.execute(f"DELETE FROM {table} WHERE {where}", key)
+        return
+    before = {name: value for name, value in json.loads(changed["before"]).items() if name not in columns}
+    fields = ", ".join(f"{name} = ?" for name in before)
+    connection.execute(f"UPDATE {table} SET {fields} WHERE {where}", [*before.values(), *key])
+
+
+def prove(connection: sqlite3.Connection) -> list[str]:
+    """What is wrong with the chain, in sentences; empty when every row stands under a seal that agrees."""
+    problems = []
+    before, expected = START_DIGEST, 1
+    for row in connection.execute("SELECT * FROM journal_seal ORDER BY id").fetchall():
+        link = Seal(*row)
+        rows = [tuple(changed) for changed in connection.execute(ROWS_BETWEEN, (link.first, link.last))]
+        if (
+            link.first != expected
+            or not rows
+            or rows[0][0] != link.first
+            or rows[-1][0] != link.last
+            or len(rows) != link.last - link.first + 1
+        ):
+            problems.append(
+                f"journal rows {link.first} to {link.last} of “{link.command}” ({link.sealed}) are not whole"
+            )
+        head = (link.first, link.last, link.sealed, link.by, link.command, link.why, link.touched, link.undoes)
+        if digest(before, head, rows) != link.digest:
+            problems.append(f"the journal of “{link.command}” ({link.sealed}) was altered after it was sealed")
+        if link.command == OUTSIDE:
+            problems.append(
+                f"{len(rows)} changes were written outside this program before {link.sealed}: "
+                + ", ".join(sorted({f"{changed[1]} {changed[2]}" for changed in rows})[:6])
+            )
+        before, expected = link.digest, link.last + 1
+    return problems
