@@ -1,0 +1,48 @@
+"""The catalog itself: whose work it holds."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.store.rows import fetch_one
+
+READ = """SELECT party.id, party.name, party.born, party.died, party.died_latest, party.place, catalog.begun
+    FROM catalog JOIN party ON party.id = catalog.artist"""
+
+
+@dataclass(frozen=True)
+class Artist:
+    """The artist of this catalog."""
+
+    id: int
+    name: str
+    born: str
+    died: str
+    died_latest: str
+    place: str
+    begun: str
+
+    @property
+    def life(self) -> str:
+        """Years of life as printed in a provenance: “[1971–]”, "" when neither is known."""
+        if not (self.born or self.died):
+            return ""
+        return f"[{self.born[:4]}–{self.died[:4]}]"
+
+
+def artist(connection: sqlite3.Connection) -> Artist:
+    """The artist whose catalog this is."""
+    found = fetch_one(connection, Artist, READ)
+    assert found is not None
+    return found
+
+
+def begin(
+    connection: sqlite3.Connection, name: str, born: str, died: str, died_latest: str, place: str, day: str
+) -> Artist:
+    """Write the first rows of a new catalog."""
+    cursor = connection.execute(
+        "INSERT INTO party (name, kind, place, born, died, died_latest, nameable) VALUES (?, 'artist', ?, ?, ?, ?, 1)",
+        (name, place, born, died, died_latest),
+    )
+    connection.execute("INSERT INTO catalog (id, artist, begun) VALUES (1, ?, ?)", (cursor.lastrowid, day))
+    return artist(connection)

@@ -1,0 +1,211 @@
+"""Codes of every kind: giving new ones, finding what a person typed, and the objects they stand for."""
+
+import json
+import sqlite3
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+
+from catalog import codes
+from catalog.errors import TirageError
+
+BY_CODE = "SELECT id, code, kind FROM code WHERE code = ?"
+BY_SERIALS = "SELECT id, code, kind, serial FROM code WHERE kind = ? AND serial BETWEEN ? AND ? ORDER BY serial"
+# Saying that it is not null lets the partial index answer; without it every code is looked at.
+NEXT_SERIAL = "SELECT coalesce(max(serial), 0) + 1 FROM code WHERE kind = ? AND serial IS NOT NULL"
+ADD_CODE = "INSERT INTO code (code, kind, serial) VALUES (?, ?, ?)"
+TABLES = {
+    "negative": "negative",
+    "edition": "edition",
+    "print": "print",
+    "control strip": "control_strip",
+    "bath": "bath",
+    "step": "step",
+    "certificate": "certificate",
+}
+LIVING_HOLDER = """SELECT p.id FROM print p WHERE p.edition = ? AND p.kind = ? AND p.number = ?
+    AND NOT EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) LIMIT 1"""
+
+
+class UnknownCodeError(TirageError):
+    """Text that is no code of anything in this catalog."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"Nothing here has the code “{text}”; expected a code such as 3, P-000003, n1, e1:3 or one "
+            f"of your own. See: tirage negative list, edition list, print list."
+        )
+
+
+class RangeHoleError(TirageError):
+    """A range with a member that does not exist."""
+
+    def __init__(self, text: str, missing: str) -> None:
+        super().__init__(f"The range “{text}” has a hole: there is no {missing}. Name only what exists, such as 1-3,7.")
+
+
+class TakenBackError(TirageError):
+    """A code whose thing was taken back by undo."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(f"{code} was taken back by undo; its code stays void. Use the code of another.")
+
+
+class WrongKindError(TirageError):
+    """A code of another kind than the command works on."""
+
+    def __init__(self, code: str, kind: str, wanted: Collection[str]) -> None:
+        names = {
+            "print": "a print (3)",
+            "negative": "a negative (n1)",
+            "edition": "an edition (e1)",
+            "bath": "a bath (b1)",
+            "step": "a step (s1)",
+            "control strip": "a control strip (k1)",
+            "certificate": "a certificate (c1)",
+        }
+        super().__init__(f"{code} is a {kind}; expected {' or '.join(names[w] for w in wanted)}.")
+
+
+class CodeTakenError(TirageError):
+    """A code of the user's own that something has already."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(f"The code “{code}” is taken already; codes are never given twice. Choose another.")
+
+
+class NothingTouchedError(TirageError):
+    """`last`, when the last command touched nothing of the kind."""
+
+    def __init__(self) -> None:
+        super().__init__("The last command touched nothing that “last” could mean here; name a code instead.")
+
+
+@dataclass(frozen=True)
+class Coded:
+    """A thing by its code; `id` is its identity in every table."""
+
+    id: int
+    code: str
+    kind: str
+
+
+def give_codes(connection: sqlite3.Connection, kind: str, count: int = 1, own: str | None = None) -> list[Coded]:
+    """Give `count` new codes of a kind, or one code of the user's own. Never one that was given before."""
+    if own is not None:
+        code = codes.own(own)
+        if connection.execute(BY_CODE, (code,)).fetchone():
+            raise CodeTakenError(code)
+        cursor = connection.execute(ADD_CODE, (code, kind, None))
+        return [Coded(int(cursor.lastrowid or 0), code, kind)]
+    serial: int = connection.execute(NEXT_SERIAL, (kind,)).fetchone()[0]
+    given = []
+    for step in range(count):
+        code = codes.automatic(kind, serial + step)
+        cursor = connection.execute(ADD_CODE, (code, kind, serial + step))
+        given.append(Coded(int(cursor.lastrowid or 0), code, kind))
+    return given
+
+
+def give_items(connection: sqlite3.Connection, kind: str, count: int = 1, own: str | None = None) -> list[Coded]:
+    """New codes with the object rows that negatives, prints and control strips share."""
+    given = give_codes(connection, kind, count, own)
+    connection.executemany("INSERT INTO item (id, kind) VALUES (?, ?)", [(thing.id, kind) for thing in given])
+    return given
+
+
+def find(connection: sqlite3.Connection, text: str, *kinds: str) -> list[Coded]:
+    """Everything a person's text names, in its order, each once: “1-3,7”, “n1”, “e1:3”, “last”, an address.
+
+    Raises UnknownCodeError, RangeHoleError, WrongKindError, TakenBackError, BackwardRangeError.
+    """
+    found: dict[int, Coded] = {}
+    for part in codes.split(text):
+        for thing in _find_part(connection, codes.bare(part), kinds):
+            if kinds and thing.kind not in kinds:
+                raise WrongKindError(thing.code, thing.kind, kinds)
+            found.setdefault(thing.id, thing)
+    return list(found.values())
+
+
+def find_one(connection: sqlite3.Connection, text: str, *kinds: str) -> Coded:
+    """The one thing a person's text names. Raises as find does, and when it names several."""
+    found = find(connection, text, *kinds)
+    if len(found) != 1:
+        raise TirageError(f"“{text}” names {len(found)} things; expected one. Name one code.")
+    return found[0]
+
+
+def code_of(connection: sqlite3.Connection, identity: int) -> str:
+    """The code of an identity."""
+    code: str = connection.execute("SELECT code FROM code WHERE id = ?", (identity,)).fetchone()[0]
+    return code
+
+
+def shorten(things: Sequence[Coded] | Sequence[str]) -> str:
+    """Codes in short: “P-000001 to P-000006, P-000009”."""
+    names = [thing if isinstance(thing, str) else thing.code for thing in things]
+    runs: list[list[str]] = []
+    for name in names:
+        ours = codes.AUTOMATIC.fullmatch(name)
+        before = codes.AUTOMATIC.fullmatch(runs[-1][-1]) if runs else None
+        if ours and before and ours[1] == before[1] and int(ours[2]) == int(before[2]) + 1:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    return ", ".join(
+        run[0] if len(run) == 1 else (f"{run[0]}, {run[1]}" if len(run) == 2 else f"{run[0]} to {run[-1]}")
+        for run in runs
+    )
+
+
+def _find_part(connection: sqlite3.Connection, text: str, kinds: Sequence[str]) -> Iterable[Coded]:
+    row = connection.execute(BY_CODE, (text,)).fetchone()
+    if row:
+        return [_existing(connection, row)]
+    if text.lower() == "last":
+        return _last_touched(connection, kinds)
+    holder = codes.holder(text)
+    if holder:
+        return [_holder(connection, text, holder)]
+    span = codes.span(text)
+    if span is None:
+        raise UnknownCodeError(text)
+    rows = connection.execute(BY_SERIALS, (span.kind, span.first, span.last)).fetchall()
+    if span.first == span.last and not rows:
+        raise UnknownCodeError(text)
+    present = {row["serial"] for row in rows}
+    for serial in range(span.first, span.last + 1):
+        if serial not in present:
+            raise RangeHoleError(text, codes.automatic(span.kind, serial))
+    return [_existing(connection, row) for row in rows]
+
+
+def _existing(connection: sqlite3.Connection, row: sqlite3.Row) -> Coded:
+    if not connection.execute(f"SELECT 1 FROM {TABLES[row['kind']]} WHERE id = ?", (row["id"],)).fetchone():
+        raise TakenBackError(row["code"])
+    return Coded(row["id"], row["code"], row["kind"])
+
+
+def _last_touched(connection: sqlite3.Connection, kinds: Sequence[str]) -> list[Coded]:
+    row = connection.execute(
+        "SELECT touched FROM journal_seal WHERE touched <> '[]' ORDER BY id DESC LIMIT 1"
+    ).fetchone()
+    things = []
+    for identity in json.loads(row[0]) if row else ():
+        thing = connection.execute("SELECT id, code, kind FROM code WHERE id = ?", (identity,)).fetchone()
+        if not kinds or thing["kind"] in kinds:
+            things.append(_existing(connection, thing))
+    if not things:
+        raise NothingTouchedError
+    return things
+
+
+def _holder(connection: sqlite3.Connection, text: str, holder: codes.Holder) -> Coded:
+    edition = find_one(connection, holder.edition, "edition")
+    row = connection.execute(LIVING_HOLDER, (edition.id, holder.kind, holder.number)).fetchone()
+    if row is None:
+        raise TirageError(
+            f"Nothing holds “{text}”: that number of {edition.code} is not given to a print yet. "
+            f"See: tirage edition show {edition.code}."
+        )
+    return Coded(row[0], code_of(connection, row[0]), "print")

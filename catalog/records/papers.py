@@ -1,0 +1,85 @@
+"""Papers: described stocks that prints are made on."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.errors import TirageError
+from catalog.store.rows import fetch_all
+
+READ = "SELECT id, name, description, base, surface, tone, weight, batch, opened, note FROM paper"
+ADD = """INSERT INTO paper (name, description, base, surface, tone, weight, batch, opened, note)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+
+
+class UnknownPaperError(TirageError):
+    """A paper nobody described."""
+
+    def __init__(self, name: str, known: list[str]) -> None:
+        names = ", ".join(known) if known else "none yet"
+        super().__init__(
+            f"There is no paper “{name}”; known: {names}. Describe it first: tirage paper add NAME DESCRIPTION."
+        )
+
+
+class PaperTakenError(TirageError):
+    """A second paper of one name."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"There is a paper “{name}” already; give a new box or batch a name of its own.")
+
+
+@dataclass(frozen=True)
+class Paper:
+    """One paper. Weight in grams a square metre."""
+
+    id: int
+    name: str
+    description: str
+    base: str
+    surface: str
+    tone: str
+    weight: int | None
+    batch: str
+    opened: str
+    note: str
+
+
+def listed(connection: sqlite3.Connection) -> list[Paper]:
+    """All papers, in the order they came."""
+    return fetch_all(connection, Paper, f"{READ} ORDER BY id")
+
+
+def read(connection: sqlite3.Connection, identity: int) -> Paper:
+    """One paper by its identity."""
+    return fetch_all(connection, Paper, f"{READ} WHERE id = ?", (identity,))[0]
+
+
+def named(connection: sqlite3.Connection, name: str) -> Paper:
+    """The paper of a name, in any case, or of the one name that begins so. Raises UnknownPaperError."""
+    papers = listed(connection)
+    exact = [paper for paper in papers if paper.name.lower() == name.lower()]
+    begins = [paper for paper in papers if paper.name.lower().startswith(name.lower())]
+    found = exact or (begins if len(begins) == 1 else [])
+    if not found:
+        raise UnknownPaperError(name, [paper.name for paper in papers])
+    return found[0]
+
+
+def add(
+    connection: sqlite3.Connection,
+    name: str,
+    description: str,
+    *,
+    base: str = "",
+    surface: str = "",
+    tone: str = "",
+    weight: int | None = None,
+    batch: str = "",
+    opened: str = "",
+    note: str = "",
+) -> Paper:
+    """Describe a paper. Raises PaperTakenError."""
+    if any(paper.name.lower() == name.lower() for paper in listed(connection)):
+        raise PaperTakenError(name)
+    cursor = connection.execute(ADD, (name, description, base, surface, tone, weight, batch, opened, note))
+    return read(connection, int(cursor.lastrowid or 0))

@@ -1,0 +1,224 @@
+"""Prints: impressions on paper that were kept, and what they are called."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.errors import NotUnderstood, TirageError
+from catalog.events import Event
+from catalog.records import editions, negatives
+from catalog.records.items import Coded, give_items
+from catalog.store.rows import fetch_all, fetch_one
+from catalog.vocabulary import designation
+
+COLUMNS = """p.id, code.code, p.negative, p.edition, p.paper, p.made, p.earliest, p.latest, p.clock, p.printed_by,
+    p.supervised_by, p.image_height, p.image_width, p.sheet_height, p.sheet_width, p.kind, p.number, p.replaces,
+    p.signed, p.signed_earliest, p.presentation, p.state, p.note, e.size,
+    (SELECT count FROM edition_proofs WHERE edition = p.edition AND kind = p.kind)"""
+READ = f"SELECT {COLUMNS} FROM print p JOIN code ON code.id = p.id LEFT JOIN edition e ON e.id = p.edition"
+ADD = """INSERT INTO print (id, negative, edition, paper, made, earliest, latest, clock, printed_by, supervised_by,
+    image_height, image_width, sheet_height, sheet_width, kind, number, note)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+INSCRIBE = """INSERT INTO inscription (print, text, position, medium, signature, happened, by)
+    VALUES (?, ?, ?, ?, ?, ?, ?)"""
+INSCRIPTIONS = """SELECT id, text, position, medium, signature, happened, by FROM inscription WHERE print = ?
+    ORDER BY id"""
+
+
+class PrintCountError(TirageError):
+    """A number of impressions nobody makes."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(f"{count} prints cannot be made in one line; expected 1 to 1000.")
+
+
+class MadeTooEarlyError(TirageError):
+    """A print dated before its negative."""
+
+    def __init__(self, negative: str, made: str, printed: str) -> None:
+        super().__init__(
+            f"{negative} was made {made}, and no print of it can be of {printed}. Give the day it was "
+            f"printed with --on DATE, or correct the negative: tirage correct {negative} made=DATE "
+            f"--why REASON."
+        )
+
+
+class DesignationError(TirageError):
+    """A print that cannot be called so."""
+
+    def __init__(self, code: str, reason: str) -> None:
+        super().__init__(f"{code} was not designated: {reason}")
+
+
+@dataclass(frozen=True)
+class Print:
+    """One impression. Lengths in micrometres; `kind` None is not yet designated."""
+
+    id: int
+    code: str
+    negative: int
+    edition: int | None
+    paper: int | None
+    made: str
+    earliest: str
+    latest: str
+    clock: str
+    printed_by: str
+    supervised_by: str
+    image_height: int | None
+    image_width: int | None
+    sheet_height: int | None
+    sheet_width: int | None
+    kind: str | None
+    number: int | None
+    replaces: int | None
+    signed: str
+    signed_earliest: str
+    presentation: str
+    state: str
+    note: str
+    edition_size: int | None
+    proof_count: int | None
+
+    @property
+    def designation(self) -> str:
+        """“3/25”, “AP 1/3”, “work print”, “not yet designated”."""
+        return designation(self.kind, self.number, self.edition_size, self.proof_count)
+
+    @property
+    def is_trial(self) -> bool:
+        """Whether this is a work or reference print, outside every count."""
+        return self.kind in ("work", "reference")
+
+
+@dataclass(frozen=True)
+class Inscription:
+    """What stands on a print: text, where, with what."""
+
+    id: int
+    text: str
+    position: str
+    medium: str
+    signature: int
+    happened: str
+    by: str
+
+
+def read(connection: sqlite3.Connection, identity: int) -> Print:
+    """One print by its identity."""
+    found = fetch_one(connection, Print, f"{READ} WHERE p.id = ?", (identity,))
+    assert found is not None, identity
+    return found
+
+
+def listed(
+    connection: sqlite3.Connection,
+    *,
+    negative: int | None = None,
+    edition: int | None = None,
+    kind: str = "",
+    state: str = "",
+) -> list[Print]:
+    """Prints in order, filtered by negative, edition, kind of designation or state."""
+    return fetch_all(
+        connection,
+        Print,
+        f"""{READ} WHERE (?1 IS NULL OR p.negative = ?1)
+        AND (?2 IS NULL OR p.edition = ?2) AND (?3 = '' OR coalesce(p.kind, 'undesignated') = ?3)
+        AND (?4 = '' OR p.state = ?4) ORDER BY p.id""",
+        (negative, edition, kind, state),
+    )
+
+
+def make(
+    connection: sqlite3.Connection,
+    event: Event,
+    of: Coded,
+    count: int,
+    *,
+    paper: int | None = None,
+    own_code: str | None = None,
+    printed_by: str = "",
+    supervised_by: str = "",
+    image: tuple[int, int] | None = None,
+    sheet: tuple[int, int] | None = None,
+    cancellation: bool = False,
+) -> list[Coded]:
+    """Make `count` prints of an edition (to be signed later) or work prints of a negative.
+
+    A cancellation proof is the one print that a cancelled negative still makes; it takes its number at once.
+    Raises NoNewPrintsError, PrintCountError, EditionFullError.
+    """
+    if not 1 <= count <= 1000 or (own_code and count != 1):
+        raise PrintCountError(count)
+    edition = editions.read(connection, of.id) if of.kind == "edition" else None
+    negative = edition.negative if edition else of.id
+    plate = negatives.read(connection, negative)
+    if plate.earliest and event.moment.latest and plate.earliest > event.moment.latest:
+        raise MadeTooEarlyError(plate.code, plate.made, event.moment.date)
+    if not cancellation:
+        negatives.refuse_if_gone(connection, negative, event.moment.latest)
+    kind = None if edition else "work"
+    number = None
+    made = give_items(connection, "print", count, own_code)
+    for thing in made:
+        if cancellation:
+            if edition is None:
+                raise DesignationError(thing.code, "a cancellation proof is one of an edition; name the edition.")
+            kind, number = "CP", editions.next_number(connection, edition, "CP")
+        connection.execute(
+            ADD,
+            (
+                thing.id,
+                negative,
+                edition.id if edition else None,
+                paper,
+                *event.columns,
+                printed_by,
+                supervised_by,
+                *(image or (None, None)),
+                *(sheet or (None, None)),
+                kind,
+                number,
+                event.note,
+            ),
+        )
+    return made
+
+
+def inscribe(connection: sqlite3.Connection, event: Event, thing: Coded, text: str, position: str, medium: str) -> None:
+    """Record what stands on a print."""
+    if not text.strip():
+        raise NotUnderstood("an inscription", text, "the words as they stand, with “/” at line breaks")
+    connection.execute(INSCRIBE, (thing.id, text, position, medium, 0, event.moment.date, event.by))
+
+
+def inscriptions(connection: sqlite3.Connection, identity: int) -> list[Inscription]:
+    """What stands on a print, in order of entry."""
+    return fetch_all(connection, Inscription, INSCRIPTIONS, (identity,))
+
+
+def replaced_by(connection: sqlite3.Connection, identity: int) -> int | None:
+    """The print that bears a destroyed print's number now."""
+    row = connection.execute("SELECT id FROM print WHERE replaces = ?", (identity,)).fetchone()
+    return int(row[0]) if row else None
+
+
+def image_size(connection: sqlite3.Connection, one: Print) -> tuple[int, int] | None:
+    """Height and width of the image: the print's own, else its edition's, else its negative's (a contact print)."""
+    sizes: list[tuple[int | None, int | None]] = [(one.image_height, one.image_width)]
+    if one.edition:
+        edition = editions.read(connection, one.edition)
+        sizes.append((edition.image_height, edition.image_width))
+    negative = negatives.read(connection, one.negative)
+    sizes.append((negative.height, negative.width))
+    return next(((height, width) for height, width in sizes if height and width), None)
+
+
+def sheet_size(connection: sqlite3.Connection, one: Print) -> tuple[int, int] | None:
+    """Height and width of the sheet: the print's own, else its edition's."""
+    if one.sheet_height and one.sheet_width:
+        return one.sheet_height, one.sheet_width
+    edition = editions.read(connection, one.edition) if one.edition else None
+    if edition and edition.sheet_height and edition.sheet_width:
+        return edition.sheet_height, edition.sheet_width
+    return None
