@@ -1,0 +1,131 @@
+"""Parties: people and bodies that own, keep, sell or print."""
+
+import sqlite3
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from catalog.dates import Date
+from catalog.errors import NotUnderstood, TirageError
+from catalog.store.rows import fetch_all
+from catalog.vocabulary import DEALER_KINDS
+
+READ = "SELECT id, name, kind, place, born, died, died_latest, nameable, note FROM party"
+ADD = """INSERT INTO party (name, kind, place, born, died, died_latest, nameable, note)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+ADD_CONTACT = "INSERT INTO party_contact (party, kind, value, salt, digest) VALUES (?, ?, ?, ?, ?)"
+
+
+class UnknownPartyError(TirageError):
+    """A name nobody has."""
+
+    def __init__(self, name: str, near: list[str]) -> None:
+        hint = f" Did you mean {' or '.join(near)}?" if near else ""
+        super().__init__(f"There is no party “{name}”.{hint} Add them first: tirage party add “{name}”.")
+
+
+class PartyTakenError(TirageError):
+    """A second party of one name."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(f"There is a party “{name}” already; tell two of one name apart, such as “{name} (Lyon)”.")
+
+
+@dataclass(frozen=True)
+class Party:
+    """One party; `nameable` says whether it may be named in public."""
+
+    id: int
+    name: str
+    kind: str
+    place: str
+    born: str
+    died: str
+    died_latest: str
+    nameable: int
+    note: str
+
+    @property
+    def is_dealer(self) -> bool:
+        """Whether a provenance puts it in round brackets."""
+        return self.kind in DEALER_KINDS
+
+
+def listed(connection: sqlite3.Connection) -> list[Party]:
+    """All parties by name."""
+    return fetch_all(connection, Party, f"{READ} ORDER BY name COLLATE NOCASE")
+
+
+def read(connection: sqlite3.Connection, identity: int) -> Party:
+    """One party by its identity."""
+    return fetch_all(connection, Party, f"{READ} WHERE id = ?", (identity,))[0]
+
+
+def named(connection: sqlite3.Connection, name: str) -> Party:
+    """The party of a name, in any case, or the one whose name begins so. Raises UnknownPartyError."""
+    if not name.strip():
+        raise NotUnderstood("a name", name, "the party's name in quotes")
+    exact = fetch_all(connection, Party, f"{READ} WHERE name = ? COLLATE NOCASE", (name,))
+    if exact:
+        return exact[0]
+    parties = listed(connection)
+    begins = [party for party in parties if party.name.casefold().startswith(name.casefold())]
+    if len(begins) == 1:
+        return begins[0]
+    import difflib
+
+    near = [party.name for party in begins] or difflib.get_close_matches(name, [p.name for p in parties], 2)
+    raise UnknownPartyError(name, near[:3])
+
+
+def named_or_added(connection: sqlite3.Connection, name: str, kind: str) -> tuple[Party, bool]:
+    """The party of exactly that name, added (privately) when nobody has it; and whether it was added."""
+    try:
+        return named(connection, name), False
+    except UnknownPartyError as unknown:
+        if "Did you mean" in unknown.sentence:
+            raise
+        return add(connection, name, kind), True
+
+
+def add(
+    connection: sqlite3.Connection,
+    name: str,
+    kind: str = "collector",
+    *,
+    place: str = "",
+    born: str = "",
+    died: Date | None = None,
+    nameable: bool | None = None,
+    note: str = "",
+    contacts: Mapping[str, str] | None = None,
+) -> Party:
+    """Add a party. Galleries and institutions may be named in public unless said otherwise, persons not."""
+    name = " ".join(name.split())
+    if not 0 < len(name) <= 200:
+        raise NotUnderstood("a name", name[:60], "1 to 200 characters")
+    if fetch_all(connection, Party, f"{READ} WHERE name = ? COLLATE NOCASE", (name,)):
+        raise PartyTakenError(name)
+    if nameable is None:
+        nameable = kind in ("gallery", "institution")
+    cursor = connection.execute(
+        ADD, (name, kind, place, born, died.edtf if died else "", died.latest if died else "", int(nameable), note)
+    )
+    identity = int(cursor.lastrowid or 0)
+    if contacts:
+        import hashlib
+        import secrets
+    for contact, value in (contacts or {}).items():
+        salt = secrets.token_hex(16)
+        digest = hashlib.sha256(f"{salt}:{value}".encode()).hexdigest()
+        connection.execute(ADD_CONTACT, (identity, contact, value, salt, digest))
+    return read(connection, identity)
+
+
+def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:
+    """Kind -> how to reach a party."""
+    return dict(connection.execute("SELECT kind, value FROM party_contact WHERE party = ? ORDER BY id", (identity,)))
+
+
+def forget(connection: sqlite3.Connection, identity: int) -> int:
+    """Empty a party's addresses for good; how many there were. The journal never held them."""
+    return connection.execute("DELETE FROM party_contact WHERE party = ?", (identity,)).rowcount
