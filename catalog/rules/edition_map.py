@@ -1,0 +1,98 @@
+"""The map of an edition: every number and proof, and how it stands."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.records import editions
+from catalog.vocabulary import designation
+
+# A sale by a consignee leaves the title here until it is paid; a direct sale passes it at once.
+HOLDERS = """SELECT p.id, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
+    (SELECT kind FROM transfer t WHERE t.item = p.id ORDER BY sequence DESC LIMIT 1) AS last,
+    (SELECT kind FROM transfer t WHERE t.id = s.custody_transfer) AS custody,
+    (SELECT kind FROM transfer t WHERE t.id = s.title_transfer) AS title,
+    EXISTS (SELECT 1 FROM transfer t WHERE t.item = p.id AND t.kind = 'sale' AND t.title = 0
+            AND NOT EXISTS (SELECT 1 FROM transfer q WHERE q.settles = t.id)) AS unpaid,
+    EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) AS replaced
+    FROM print p JOIN code ON code.id = p.id JOIN standing s ON s.item = p.id
+    WHERE p.edition = ?1 ORDER BY p.id"""
+ARTIST = "SELECT artist FROM catalog"
+
+
+@dataclass(frozen=True)
+class Held:
+    """A print of an edition and how it stands; `unpaid` when it is sold and its title is still the artist's."""
+
+    print_id: int
+    code: str
+    kind: str | None
+    number: int | None
+    standing: str
+    unpaid: bool
+    replaced: bool
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One number: its label and standing, and the print that holds it.
+
+    Standings: free, reserved, printed, signed, sold, given, consigned, lent, kept, destroyed, lost, void.
+    """
+
+    kind: str
+    number: int
+    label: str
+    standing: str
+    print_id: int | None
+    code: str
+    unpaid: bool = False
+
+
+def held(connection: sqlite3.Connection, edition_id: int) -> list[Held]:
+    """Every print of an edition with its standing, those outside the numbers and those replaced among them."""
+    artist: int = connection.execute(ARTIST).fetchone()[0]
+    return [
+        Held(
+            row["id"],
+            row["code"],
+            row["kind"],
+            row["number"],
+            _standing(row, artist),
+            bool(row["unpaid"]) and row["owner"] == artist,
+            bool(row["replaced"]),
+        )
+        for row in connection.execute(HOLDERS, (edition_id,))
+    ]
+
+
+def edition_map(connection: sqlite3.Connection, edition: editions.Edition) -> list[Cell]:
+    """Every number and proof of an edition, in order: the numbered run first, then the proofs."""
+    holders = {(one.kind, one.number): one for one in held(connection, edition.id) if not one.replaced}
+    register = {(row[0], row[1]): row[2] for row in connection.execute(editions.NUMBERS, (edition.id,))}
+    proofs = editions.proofs(connection, edition.id)
+    runs = ([("numbered", edition.closed_at or edition.size)] if edition.size else []) + list(proofs.items())
+    cells = []
+    for kind, count in runs:
+        for number in range(1, count + 1):
+            one = holders.get((kind, number))
+            label = designation(kind, number, edition.size, proofs.get(kind))
+            if one:
+                cells.append(Cell(kind, number, label, one.standing, one.print_id, one.code, one.unpaid))
+            else:
+                cells.append(Cell(kind, number, label, register.get((kind, number), "free"), None, ""))
+    return cells
+
+
+def _standing(row: sqlite3.Row, artist: int) -> str:
+    """Each word by the transfer that made it so: a later one may have changed something else."""
+    if row["state"] in ("destroyed", "lost"):
+        return str(row["state"])
+    if row["owner"] != artist:
+        return "given" if row["title"] in ("gift", "bequest") else "sold"
+    if row["unpaid"]:
+        return "sold"
+    if row["custodian"] != artist:
+        return "lent" if row["custody"] in ("loan", "exhibition") else "consigned"
+    if row["last"] == "kept":
+        return "kept"
+    return "signed" if row["signed"] else "printed"

@@ -1,0 +1,254 @@
+"""History: everything that happened to one thing, told in the order of time."""
+
+import json
+import sqlite3
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from catalog.dates import Moment, parse_date
+from catalog.money import Money
+from catalog.quantities import format_duration, format_residue, format_temperature
+from catalog.records import corrections, places
+from catalog.vocabulary import designation
+
+NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
+    ORDER BY id"""
+STEPS = """SELECT s.happened, s.earliest, s.latest, s.clock, s.by, s.kind,
+    coalesce(trim(b.name || ' ' || b.dilution), ''), coalesce(w.name, ''), s.seconds, s.celsius, s.note, i.joined,
+    i.left_at, c.code FROM step_item i
+    JOIN step s ON s.id = i.step JOIN code c ON c.id = s.id LEFT JOIN bath b ON b.id = s.bath
+    LEFT JOIN washer w ON w.id = s.washer WHERE {} = ? ORDER BY s.id"""
+ONE_STEP = """SELECT s.happened, s.earliest, s.latest, s.clock, s.by, s.kind,
+    (SELECT group_concat(c.code, ', ') FROM step_item i JOIN code c ON c.id = i.item WHERE i.step = s.id), s.note
+    FROM step s WHERE s.id = ?1 OR s.bath = ?1 ORDER BY s.id"""
+TESTS = """SELECT happened, earliest, latest, clock, by, question, method, reading, value, note FROM residual_test
+    WHERE item = ? ORDER BY id"""
+MOVES = """SELECT happened, earliest, latest, clock, by, from_place, to_place, why FROM movement WHERE item = ?
+    ORDER BY id"""
+TRANSFERS = """SELECT t.happened, t.earliest, t.latest, t.clock, t.by, t.kind, f.name, o.name, t.price, t.currency,
+    t.until, t.note FROM transfer t LEFT JOIN party f ON f.id = t.from_party LEFT JOIN party o ON o.id = t.to_party
+    WHERE t.item = ? ORDER BY t.sequence"""
+MADE = """SELECT p.made, p.earliest, p.latest, p.clock, p.printed_by, c.code, e.code FROM print p
+    JOIN code c ON c.id = p.negative LEFT JOIN code e ON e.id = p.edition WHERE p.id = ?"""
+INSCRIPTIONS = "SELECT happened, by, text, position, medium FROM inscription WHERE print = ? ORDER BY id"
+REPLACEMENT = """SELECT p.signed, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.replaces = ?"""
+CERTIFICATES = """SELECT c.issued, c.by, code.code, p.code FROM certificate c JOIN code ON code.id = c.id
+    JOIN code p ON p.id = c.print WHERE c.print = ?1 OR c.id = ?1 ORDER BY c.id"""
+CERTIFICATE_EVENTS = """SELECT e.happened, e.by, code.code, e.event, e.why FROM certificate_event e
+    JOIN certificate c ON c.id = e.certificate JOIN code ON code.id = c.id WHERE c.print = ?1 OR c.id = ?1
+    ORDER BY e.id"""
+PICTURES = "SELECT added, path FROM picture WHERE item = ? ORDER BY id"
+EDITION = """SELECT e.declared, e.size, c.code, code.code FROM edition e JOIN code c ON c.id = e.negative
+    JOIN code ON code.id = e.id WHERE e.id = ?1 OR e.negative = ?1 ORDER BY e.id"""
+PRICES = "SELECT since, by, amount, currency, from_sale FROM edition_price WHERE edition = ? ORDER BY id"
+PROMISES = """SELECT p.promised, p.by, p.kind, p.number, party.name, p.until, p.ended FROM promise p
+    JOIN party ON party.id = p.party WHERE p.edition = ? ORDER BY p.id"""
+SIGNED = """SELECT p.signed, c.code, p.kind, p.number, e.size, (SELECT count FROM edition_proofs
+    WHERE edition = p.edition AND kind = p.kind) FROM print p JOIN code c ON c.id = p.id
+    JOIN edition e ON e.id = p.edition WHERE p.edition = ? AND p.signed <> '' ORDER BY p.id"""
+PRINTED = """SELECT p.made, p.printed_by, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.negative = ?
+    ORDER BY p.id"""
+BATH = "SELECT mixed, discarded, name, dilution FROM bath WHERE id = ?"
+STRIP = "SELECT made FROM control_strip WHERE id = ?"
+UNDONE = """SELECT u.sealed, u.by, s.command, s.sealed FROM journal_seal u JOIN journal_seal s ON s.id = u.undoes
+    WHERE EXISTS (SELECT 1 FROM json_each(s.touched) WHERE value = ?1) OR EXISTS (SELECT 1 FROM journal j
+    WHERE j.id BETWEEN s.first AND s.last AND j.tbl IN ('code', 'negative', 'edition', 'print', 'bath', 'step',
+    'control_strip', 'standing', 'item') AND j.key = json_array(?1)) ORDER BY u.id"""
+# A state of the row that no record of its own tells: from the journal, with the seal that tells when and who.
+STATES = """SELECT s.sealed, s.by, j.before, j.after FROM journal j
+    JOIN journal_seal s ON j.id BETWEEN s.first AND s.last WHERE j.tbl = 'edition'
+    AND j.key = json_array(?) AND j.before IS NOT NULL AND j.after IS NOT NULL
+    AND s.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY j.id"""
+WORDS = {
+    "sale": "sold by {0} to {1}",
+    "payment": "paid by {1}",
+    "gift": "given by {0} to {1}",
+    "bequest": "left by {0} to {1}",
+    "exchange": "exchanged by {0} with {1}",
+    "consignment": "consigned by {0} to {1}",
+    "approval": "sent on approval by {0} to {1}",
+    "loan": "lent by {0} to {1}",
+    "exhibition": "lent for an exhibition by {0} to {1}",
+    "return": "came back from {0} to {1}",
+    "loss": "lost",
+    "theft": "stolen",
+    "finding": "found again",
+    "destruction": "destroyed",
+    "kept": "kept by {1}",
+}
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing that happened: when (in words), who, what; `date` is the EDTF of when."""
+
+    when: str
+    who: str
+    sentence: str
+    date: str
+
+
+Entry = tuple[Moment, str, str]
+
+
+def history(connection: sqlite3.Connection, identity: int) -> list[Line]:
+    """All that happened to one thing, whatever its kind, in time order.
+
+    What has a day and no clock comes after what must have come before it that day: signed after printed and washed.
+    """
+    told = [(stage, entry) for stage, tell in TELLERS for entry in tell(connection, identity)]
+    clocks: dict[tuple[str, str], list[tuple[int, float]]] = {}
+    for stage, (moment, _, _) in told:
+        first, last, clock = moment.sort_key
+        clocks.setdefault((first, last), []).append((stage, clock))
+
+    def place(one: tuple[int, Entry]) -> tuple[str, str, float, int]:
+        stage, (moment, _, _) = one
+        first, last, clock = moment.sort_key
+        if moment.instant is None:
+            clock = max(other for other_stage, other in clocks[first, last] if other_stage <= stage)
+        return first, last, clock, stage
+
+    return [
+        Line(moment.text() if moment.date else "", who, sentence, moment.date)
+        for _, (moment, who, sentence) in sorted(told, key=place)
+    ]
+
+
+def _day(edtf: str) -> Moment:
+    if not edtf:
+        return Moment("", "", "", "")
+    date = parse_date(edtf)
+    return Moment(date.edtf, date.earliest, date.latest, "")
+
+
+def _sealed(text: str) -> Moment:
+    instant = datetime.fromisoformat(text)
+    day = instant.date().isoformat()
+    return Moment(day, day, day, text[11:])
+
+
+def _with(sentence: str, note: str) -> str:
+    return f"{sentence}: {note}" if note else sentence
+
+
+def beginnings(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """How a thing came to be: printed, declared, mixed."""
+    for *moment, who, negative, edition in connection.execute(MADE, (identity,)):
+        yield Moment(*moment), who, f"printed from {negative}" + (f" for {edition}" if edition else "")
+    for declared, size, negative, code in connection.execute(EDITION, (identity,)):
+        yield _day(declared), "", f"edition {code} of {negative} declared: {f'{size} numbered' if size else 'open'}"
+    for mixed, discarded, name, dilution in connection.execute(BATH, (identity,)):
+        yield _day(mixed), "", f"mixed: {name} {dilution}".rstrip()
+        if discarded:
+            yield _day(discarded), "", "discarded"
+    for (made,) in connection.execute(STRIP, (identity,)):
+        yield _day(made), "", "control strip made"
+    for made, who, code in connection.execute(PRINTED, (identity,)):
+        yield _day(made), who, f"{code} printed from it"
+
+
+def states(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """The states of a negative, and of an edition."""
+    for *moment, who, state, note in connection.execute(NEGATIVE_EVENTS, (identity,)):
+        yield Moment(*moment), who, _with(state, note)
+    for sealed, who, before, after in connection.execute(STATES, (identity,)):
+        now, then = json.loads(after), json.loads(before)
+        if now["state"] != then["state"]:
+            at = f" at {now['closed_at']}" if now["closed_at"] else ""
+            yield _sealed(sealed), who, f"edition {now['state']}{at}"
+
+
+def process(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Steps an item went through; of a bath or a step, what went through it."""
+    for row in connection.execute(STEPS.format("i.item"), (identity,)):
+        *moment, who, kind, bath, washer, seconds, celsius, note, joined, left, code = row
+        details = [
+            bath,
+            washer,
+            format_duration(seconds) if seconds else "",
+            format_temperature(celsius) if celsius is not None else "",
+        ]
+        if joined:
+            details.append(f"in {joined[11:16]}" + (f", out {left[11:16]}" if left else ", not out yet"))
+            if joined[:10] == row[0]:
+                moment[3] = joined[11:]
+        told = ", ".join(part for part in details if part)
+        yield Moment(*moment), who, _with(f"{kind} ({code})" + (f", {told}" if told else ""), note)
+    for *moment, who, kind, things, note in connection.execute(ONE_STEP, (identity,)):
+        yield Moment(*moment), who, _with(f"{kind} of {things}" if things else kind, note)
+
+
+def tests(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Residual tests made on it."""
+    for *moment, who, question, method, reading, value, note in connection.execute(TESTS, (identity,)):
+        result = reading or format_residue(value)
+        yield Moment(*moment), who, _with(f"tested for {question} by {method}, {result}", note)
+
+
+def keeping(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Movements, changes of hands, and pictures."""
+    for *moment, who, start, end, why in connection.execute(MOVES, (identity,)).fetchall():
+        start_text = f"from {places.path_of(connection, start)} " if start else ""
+        yield Moment(*moment), who, _with(f"moved {start_text}to {places.path_of(connection, end)}", why)
+    for *moment, who, kind, giver, taker, price, currency, until, note in connection.execute(TRANSFERS, (identity,)):
+        told = WORDS[kind].format(giver or "somebody not named", taker or "somebody not named")
+        told += f", {Money(price, currency).text()}" if price is not None else ""
+        told += f", until {parse_date(until).text()}" if until else ""
+        yield Moment(*moment), who, _with(told, note)
+    for added, path in connection.execute(PICTURES, (identity,)):
+        yield _day(added), "", f"picture kept: {path}"
+
+
+def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Signatures and other inscriptions, replacements; of an edition its prices, promises and signed prints."""
+    for happened, who, text, position, medium in connection.execute(INSCRIPTIONS, (identity,)):
+        yield _day(happened), who, f"{text} ({position}, {medium})"
+    for signed, code in connection.execute(REPLACEMENT, (identity,)):
+        yield _day(signed), "", f"its number passed to {code}, which replaces it"
+    for since, who, amount, currency, from_sale in connection.execute(PRICES, (identity,)):
+        later = f" from sale {from_sale} on" if from_sale > 1 else ""
+        yield _day(since), who, f"price {Money(amount, currency).text()}{later}"
+    for promised, who, kind, number, party, until, ended in connection.execute(PROMISES, (identity,)):
+        label = str(number) if kind == "numbered" else f"{kind} {number}"
+        yield (
+            _day(promised),
+            who,
+            (
+                f"{label} promised to {party}"
+                + (f" ({ended})" if ended else "")
+                + (f" until {parse_date(until).text()}" if until else "")
+            ),
+        )
+    for signed, code, kind, number, size, proofs in connection.execute(SIGNED, (identity,)):
+        yield _day(signed), "", f"{code} signed as {designation(kind, number, size, proofs)}"
+
+
+def papers_issued(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Certificates and what became of them."""
+    for issued, who, code, print_ in connection.execute(CERTIFICATES, (identity,)):
+        yield _day(issued), who, f"certificate {code} issued for {print_}"
+    for happened, who, code, event, why in connection.execute(CERTIFICATE_EVENTS, (identity,)):
+        yield _day(happened), who, _with(f"certificate {code} {event}", why)
+
+
+def set_right(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Corrections, and commands that were taken back."""
+    for one in corrections.of(connection, identity):
+        yield _day(one.happened), one.by, f"{one.field} corrected from “{one.before}” to “{one.after}”: {one.why}"
+    for sealed, who, command, done in connection.execute(UNDONE, (identity,)):
+        yield _sealed(sealed), who, f"“{command}” of {_sealed(done).text()} taken back"
+
+
+# each with its stage, the order in which things of one day must have come
+TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]], ...] = (
+    (0, beginnings),
+    (1, states),
+    (1, process),
+    (2, tests),
+    (3, names),
+    (4, keeping),
+    (4, papers_issued),
+    (5, set_right),
+)
