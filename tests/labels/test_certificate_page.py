@@ -1,0 +1,77 @@
+"""Certificates: one page, whatever they have to say."""
+
+from io import BytesIO
+
+import pypdf
+import pypdfium2
+import pytest
+import zxingcpp
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from labels.certificate import CertificateContent, certificate, lay_out
+from labels.drawing import Rule, Text
+from labels.errors import DoesNotFit
+from labels.geometry import Box, page_size, points
+from tests.labels.paper_sample import EMPTY, FINGERPRINT, LONG, STATEMENT, a_certificate, a_picture
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("content", [a_certificate(), LONG, EMPTY], ids=["usual", "long", "empty"])
+def test_it_is_one_page_and_all_of_it_is_on_the_page(content: CertificateContent, paper: str) -> None:
+    assert len(pypdf.PdfReader(BytesIO(certificate(content, paper))).pages) == 1
+    page = page_size(paper)
+    inside = Box(points(20), points(12), points(page.width - 40), points(page.height - 24))
+    assert all(inside.contains(piece.box) for piece in lay_out(content, page))
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.integers(0, 20), st.integers(0, 6), st.integers(1, 3), st.booleans(), st.sampled_from(["A4", "Letter"]))
+def test_nothing_is_set_on_top_of_anything(facts: int, statements: int, lines: int, picture: bool, paper: str) -> None:
+    content = a_certificate(
+        facts=(("Inscription", "Signed in graphite on the back margin, lower left"),) * facts,
+        statements=(STATEMENT,) * statements,
+        signature_lines=("Signature",) * lines,
+        picture=a_picture() if picture else None,
+    )
+    texts = [piece for piece in lay_out(content, page_size(paper)) if isinstance(piece, Text)]
+    # From x-height to baseline: the ink that every line has.
+    inks = [Box(text.left, text.baseline - text.size * 0.45, text.width, text.size * 0.45) for text in texts]
+    assert not any(one.overlaps(other) for n, one in enumerate(inks) for other in inks[n + 1 :])
+
+
+@pytest.mark.parametrize("content", [a_certificate(), LONG], ids=["usual", "long"])
+def test_there_is_room_to_sign_under_the_declaration(content: CertificateContent) -> None:
+    pieces = lay_out(content, page_size("A4"))
+    declared = next(piece for piece in pieces if isinstance(piece, Text) and piece.text.startswith("I declare"))
+    caption = next(piece for piece in pieces if isinstance(piece, Text) and piece.text == "Signature of the artist")
+    line = max(
+        (piece for piece in pieces if isinstance(piece, Rule) and piece.top < caption.baseline),
+        key=lambda rule: rule.top,
+    )
+    assert line.top - declared.baseline >= points(10)
+
+
+def test_it_says_what_it_was_given() -> None:
+    text = pypdf.PdfReader(BytesIO(certificate(a_certificate()))).pages[0].extract_text()
+    for expected in ("Žofie Đurđević", "Ελένη", "C-0007", "3/25", "NzbLsXh8uDCcd-6MNwXF4W_7noWXFZAfHkxZsRGC9Xs"):
+        assert expected in text
+    groups = [FINGERPRINT[start : start + 4] for start in range(0, 64, 4)]
+    assert " ".join(groups) in " ".join(text.split())
+
+
+@pytest.mark.parametrize("content", [a_certificate(), LONG], ids=["usual", "long"])
+def test_the_square_reads(content: CertificateContent) -> None:
+    page = pypdfium2.PdfDocument(certificate(content))[0]
+    found = zxingcpp.read_barcodes(page.render(scale=150 / 72, grayscale=True).to_pil())
+    assert [code.text for code in found] == [content.address]
+
+
+def test_what_no_page_can_hold_is_refused() -> None:
+    with pytest.raises(DoesNotFit, match="shorten"):
+        certificate(a_certificate(statements=(STATEMENT,) * 80))
+
+
+def test_same_certificate_same_bytes() -> None:
+    assert certificate(LONG) == certificate(LONG)
+    assert b"Helvetica" not in certificate(LONG)
