@@ -1,0 +1,327 @@
+"""The pages of the public site: each method is one page, from a few rows to finished HTML."""
+
+import hashlib
+import logging
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qsl
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from catalog.publish import addresses, certificate_check, reading
+from catalog.publish.reading import PublicCopy, Row
+from catalog.publish.search import MOST_RESULTS, query
+
+Find = Callable[[str], Awaitable[list[Row] | None]]
+
+log = logging.getLogger(__name__)
+
+HTML = "text/html; charset=utf-8"
+PICTURE_TYPES = {".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".png": "image/png", ".webp": "image/webp"}
+FRESH = "no-cache"  # a certificate may be revoked at any time: ask again every time
+SHORT = "public, max-age=300"
+LONG = "public, max-age=86400"
+
+ON_HOME = 12  # pictures of a series on the first page
+ON_WALL = 120  # pictures, editions or prints on one page of a list
+ON_MAP = 1000  # cells of one map of numbers
+
+# What each standing is told by besides its colour: a sign of its own. The stylesheet adds an outline of its own.
+SIGNS = {
+    "not yet printed": "·",
+    "reserved": "◐",
+    "available": "○",
+    "placed": "●",
+    "kept": "■",
+    "destroyed": "✕",
+    "lost": "?",
+    "void": "–",
+}
+# From the weakest evidence to the strongest; "failed" stands outside the row.
+GRADES = ("unrecorded", "recorded", "by proven routine", "spot-tested", "measured")
+PLURALS = (("series", "Series"), ("negative", "Negatives"), ("edition", "Editions"), ("print", "Prints"))
+LETTERS = {"negative": "N", "edition": "E", "print": "P", "certificate": "C", "series": "S"}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What goes back to the browser."""
+
+    body: bytes
+    status: int = 200
+    content_type: str = HTML
+    headers: dict[str, str] = field(default_factory=dict)
+
+
+def redirect(path: str, query_string: str = "") -> Answer:
+    """A lasting redirect to the canonical address."""
+    location = f"{path}?{query_string}" if query_string else path
+    return Answer(b"", 301, HTML, {"Location": location, "Cache-Control": SHORT})
+
+
+def class_name(words: str) -> str:
+    """A standing or grade as a name for the stylesheet: "not yet printed" -> "not-yet-printed"."""
+    return "".join(letter if letter.isalnum() else "-" for letter in words.lower())
+
+
+def shape(picture: Row) -> int:
+    """Width to height in hundredths, in steps of 5 from 40 to 260: the classes a40 to a260 of the stylesheet."""
+    return min(260, max(40, round(picture["width"] * 20 / picture["height"]) * 5))
+
+
+def link(kind: str, code: str) -> str:
+    """The address of a record of a kind: negative, edition, print, certificate or series (whose code is its slug)."""
+    return f"/S/{code}" if kind == "series" else addresses.path_of(LETTERS[kind], code)
+
+
+class Pages:
+    """All pages over one public copy; `find` looks up an FTS expression and gives None when it took too long."""
+
+    def __init__(self, copy: PublicCopy, templates: Path, find: Find) -> None:
+        self.copy = copy
+        self.find = find
+        self.templates = templates
+        self.environment = Environment(
+            loader=FileSystemLoader(templates),
+            autoescape=True,
+            auto_reload=False,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        self.environment.globals.update(
+            site=copy.site, artist=copy.site.get("artist", ""), signs=SIGNS, grades=GRADES, link=link,
+            class_name=class_name, shape=shape, path_of=addresses.path_of,
+        )  # fmt: skip
+        # Everything a page is made from, in one mark: the same copy and templates give the same page.
+        stamp = copy.database.stat()
+        marks = [f"{stamp.st_size} {stamp.st_mtime_ns}".encode()]
+        marks += [file.read_bytes() for file in sorted(templates.iterdir()) if file.is_file()]
+        self.mark = hashlib.sha256(b"\0".join(marks)).hexdigest()[:20]
+        self.style_bytes = (templates / "style.css").read_bytes()
+        self.icon_bytes = (templates / "favicon.svg").read_bytes()
+        self.missing_bytes = self.render("missing.html")
+        self.failed_bytes = self.render("failed.html")
+
+    def render(self, template: str, **values: Any) -> bytes:
+        """One template with its values, as bytes."""
+        return self.environment.get_template(template).render(values).encode()
+
+    def page(self, template: str, cache: str = SHORT, **values: Any) -> Answer:
+        """One page that was found; unlike a bare render it may be kept by the browser and asked for again by mark."""
+        return Answer(self.render(template, **values), 200, HTML, {"Cache-Control": cache, "ETag": f'"{self.mark}"'})
+
+    def missing(self) -> Answer:
+        """Our own page for an address that leads nowhere."""
+        return Answer(self.missing_bytes, 404, HTML, {"Cache-Control": FRESH})
+
+    def failed(self) -> Answer:
+        """Our own page for a fault of the site."""
+        return Answer(self.failed_bytes, 500, HTML, {"Cache-Control": "no-store"})
+
+    async def answer(self, name: str, parts: dict[str, str], query_string: str) -> Answer:
+        """The page of a name in addresses.ADDRESSES, with the parts of its path and the text after "?"."""
+        asked = dict(parse_qsl(query_string, errors="replace", max_num_fields=20)) if query_string else {}
+        # A small letter or a last slash is another way of writing an address; it is answered by a redirect.
+        exact = parts.get("letter", "S").isupper() and not parts.get("slash")
+        letter = parts.get("letter", "").upper()
+        if name == "coded":
+            return self.coded(letter, parts["code"], asked, exact)
+        if name == "search":
+            return await self.search(asked.get("q", ""))
+        if name == "listing":
+            return self.listing(letter, asked) if exact else redirect(f"/{letter}", query_string)
+        if name == "series":
+            return self.series(parts["slug"], asked, exact)
+        if name == "picture":
+            return self.picture(parts["file"])
+        return {"home": self.home, "about": self.about, "style": self.style, "icon": self.icon}[name]()
+
+    # -- pages without a code --
+
+    def home(self) -> Answer:
+        """The artist, what this is, and the series as walls of pictures."""
+        walls = []
+        for series in self.copy.rows(reading.SERIES):
+            walls.append((series, self.copy.rows(reading.WALL_OF_SERIES, series["id"], ON_HOME, 0)))
+        outside = self.copy.rows(reading.WALL_OUTSIDE, ON_HOME + 1, 0)
+        # The last picture of the first wall stands beside the title: the first one follows right below anyway.
+        pictured = [[row for row in wall if row["file"]] for wall in [*(wall for _, wall in walls), outside]]
+        frontispiece = next((wall[-1] for wall in pictured if wall), None)
+        return self.page(
+            "home.html", walls=walls, outside=outside[:ON_HOME], more_outside=len(outside) > ON_HOME,
+            frontispiece=frontispiece, path="/",
+        )  # fmt: skip
+
+    def about(self) -> Answer:
+        """The terms used, and what each grade of evidence claims and does not claim."""
+        return self.page("about.html", path="/about")
+
+    def style(self) -> Answer:
+        """The stylesheet."""
+        headers = {"Cache-Control": SHORT, "ETag": f'"{self.mark}"'}
+        return Answer(self.style_bytes, 200, "text/css; charset=utf-8", headers)
+
+    def icon(self) -> Answer:
+        """The small sign in the browser's tab."""
+        return Answer(self.icon_bytes, 200, "image/svg+xml", {"Cache-Control": LONG, "ETag": f'"{self.mark}"'})
+
+    def picture(self, file: str) -> Answer:
+        """A picture file, only if a row of the public copy names it."""
+        if file not in self.copy.files:
+            return self.missing()
+        try:
+            stored = self.copy.pictures / file
+            body, stamp = stored.read_bytes(), stored.stat()
+        except OSError:
+            log.warning("picture %s is named by the public copy but cannot be read", file)
+            return self.missing()
+        headers = {"Cache-Control": LONG, "ETag": f'"{stamp.st_size:x}-{stamp.st_mtime_ns:x}"'}
+        return Answer(body, 200, PICTURE_TYPES[stored.suffix.lower()], headers)
+
+    def series(self, slug: str, asked: dict[str, str], exact: bool = True) -> Answer:
+        """One series as a wall of pictures."""
+        series = self.copy.row(reading.ONE_SERIES, slug.lower()) or self.copy.row(reading.ONE_SERIES, slug)
+        if series is None:
+            return self.missing()
+        if not exact or slug != series["slug"]:
+            return redirect(link("series", series["slug"]))
+        after = count_after(asked)
+        wall = self.copy.rows(reading.WALL_OF_SERIES, series["id"], ON_WALL + 1, after)
+        path = link("series", series["slug"])
+        return self.page("series.html", series=series, wall=wall[:ON_WALL], path=path, **paging(wall, after))
+
+    def listing(self, letter: str, asked: dict[str, str]) -> Answer:
+        """All negatives, editions or prints, in the order of their making; under C the certificate check."""
+        after = count_after(asked)
+        if letter == "C":
+            return self.check(asked.get("certificate", ""), asked.get("fingerprint", ""))
+        if letter == "P":
+            prints = self.copy.rows(reading.PRINTS, after, ON_WALL + 1)
+            following = prints[ON_WALL - 1]["place"] if len(prints) > ON_WALL else None
+            return self.page("prints.html", prints=prints[:ON_WALL], first=after == 0, following=following, path="/P")
+        if letter == "E":
+            editions = self.copy.rows(reading.EDITIONS, ON_WALL + 1, after)
+            return self.page("editions.html", editions=editions[:ON_WALL], path="/E", **paging(editions, after))
+        wall = self.copy.rows(reading.WALL_OF_ALL, ON_WALL + 1, after)
+        return self.page("negatives.html", wall=wall[:ON_WALL], path="/N", **paging(wall, after))
+
+    async def search(self, typed: str) -> Answer:
+        """What was found for the words typed, at most MOST_RESULTS, pictures beside."""
+        typed = typed.replace("\0", "").strip()
+        expression = query(typed)
+        found = await self.find(expression) if expression else []
+        results = list(found or [])
+        for letter, kind in (("N", "negative"), ("E", "edition"), ("P", "print")):
+            for code in addresses.readings(letter, typed.replace(" ", "")):
+                exact = self.copy.code(letter, code)
+                # A code typed short ("p1") is no word of the index, yet the one thing its typist wants.
+                if exact and not any(row["code"] == exact and row["kind"] == kind for row in results):
+                    results.insert(0, {"code": exact, "kind": kind, "title": "", "line": ""})
+        for row in results:
+            beside = self.copy.beside(row["kind"], row["code"])
+            row.update(small=beside.get("small"), alt=beside.get("alt") or "")
+            row["title"] = row["title"] or beside.get("title", "")
+        groups = [(title, [row for row in results[:MOST_RESULTS] if row["kind"] == kind]) for kind, title in PLURALS]
+        return self.page(
+            "search.html", typed=typed, groups=[group for group in groups if group[1]], amount=len(results),
+            most=MOST_RESULTS, too_broad=found is None, path="/search",
+        )  # fmt: skip
+
+    # -- pages with a code --
+
+    def coded(self, letter: str, typed: str, asked: dict[str, str], exact: bool = True) -> Answer:
+        """The page of one code, or a redirect from any other way of writing it to the canonical one."""
+        if exact and typed == typed.upper():
+            page = self.page_of(letter, typed, asked)
+            if page is not None:
+                return page
+        for meant in addresses.readings(letter, typed):
+            code = self.copy.code(letter, meant)
+            if code is not None:
+                return redirect(addresses.path_of(letter, code))
+        return self.missing()
+
+    def page_of(self, letter: str, code: str, asked: dict[str, str]) -> Answer | None:
+        """The page of a code written canonically; None when nothing shown bears it."""
+        if letter == "P":
+            return self.print_page(code)
+        if letter == "E":
+            return self.edition(code, count_after(asked))
+        return self.negative(code) if letter == "N" else self.certificate(code)
+
+    def negative(self, code: str) -> Answer | None:
+        """One negative: its picture, its facts and its editions."""
+        negative = self.copy.row(reading.NEGATIVE, code)
+        if negative is None:
+            return None
+        editions = self.copy.rows(reading.EDITIONS_OF, negative["code"])
+        path = addresses.path_of("N", negative["code"])
+        return self.page("negative.html", negative=negative, editions=editions, path=path)
+
+    def edition(self, code: str, after: int = 0) -> Answer | None:
+        """One edition: its facts and its map of numbers."""
+        edition = self.copy.row(reading.EDITION, code)
+        if edition is None:
+            return None
+        numbers = self.copy.rows(reading.NUMBERS, edition["code"], ON_MAP + 1, after)
+        standings = {row["standing"]: row["amount"] for row in self.copy.rows(reading.STANDINGS, edition["code"])}
+        kinds: dict[str, list[Row]] = {}
+        for number in numbers[:ON_MAP]:
+            kinds.setdefault(number["kind"], []).append(number)
+        return self.page(
+            "edition.html", edition=edition, kinds=kinds, standings=standings,
+            path=addresses.path_of("E", edition["code"]), **paging(numbers, after, ON_MAP),
+        )  # fmt: skip
+
+    def print_page(self, code: str) -> Answer | None:
+        """One print, where the code on its label leads: what it is, what it stands on, how it was made."""
+        row = self.copy.row(reading.PRINT, code)
+        if row is None:
+            return None
+        return self.page(
+            "print.html", print=row, steps=self.copy.rows(reading.STEPS, row["code"]),
+            certificates=self.copy.rows(reading.CERTIFICATES_OF, row["code"]),
+            path=addresses.path_of("P", row["code"]),
+        )  # fmt: skip
+
+    def certificate(self, code: str) -> Answer | None:
+        """One certificate: its standing, its fingerprint and the facts the fingerprint is taken from."""
+        certificate = self.copy.row(reading.CERTIFICATE, code)
+        if certificate is None:
+            return None
+        return self.page(
+            "certificate.html", FRESH, certificate=certificate, standing=certificate_check.standing_of(certificate),
+            path=addresses.path_of("C", certificate["code"]),
+        )  # fmt: skip
+
+    def check(self, number: str, fingerprint: str) -> Answer:
+        """The certificate check: the form, and the answer in plain words once it was sent."""
+        number, fingerprint = number.replace("\0", "").strip()[:40], fingerprint.replace("\0", "").strip()[:200]
+        certificate, verdicts = None, []
+        if number:
+            codes = (self.copy.code("C", code) for code in addresses.readings("C", number.replace(" ", "")))
+            code = next(filter(None, codes), None)
+            certificate = self.copy.row(reading.CERTIFICATE, code) if code else None
+            if certificate is None:
+                verdicts = [certificate_check.missing(number)]
+            else:
+                verdicts = [certificate_check.compare(certificate, fingerprint)]
+                verdicts += [certificate_check.standing_of(certificate)]
+        return self.page(
+            "check.html", FRESH, number=number, fingerprint=fingerprint, certificate=certificate, verdicts=verdicts,
+            path="/C",
+        )  # fmt: skip
+
+
+def count_after(asked: dict[str, str]) -> int:
+    """How many rows a list leaves out before its first; 0 unless a plain count was asked for."""
+    text = asked.get("after", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
+
+
+def paging(rows: list[Row], after: int, most: int = ON_WALL) -> dict[str, Any]:
+    """What a list tells its template: whether this is its first page, and what the following one starts after."""
+    return {"first": after == 0, "following": after + most if len(rows) > most else None}
