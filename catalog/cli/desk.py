@@ -1,0 +1,214 @@
+"""The desk a command works at: which catalog, who, when, and the one unit of work that opens, seals and commits."""
+
+import os
+import sqlite3
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from catalog.dates import moment
+from catalog.errors import TirageError
+from catalog.events import Event
+from catalog.records.items import Coded
+from catalog.store import connection as store
+
+EVENT, OUTPUT = "tirage.event", "tirage.output"
+
+
+class FutureError(TirageError):
+    """A date that has not come yet."""
+
+    def __init__(self, date: str) -> None:
+        super().__init__(f"{date} has not come yet; what is recorded has happened. Give a date up to today with --on.")
+
+
+class Work:
+    """One unit of work: an open transaction, the event that all its records carry, and what it was about."""
+
+    def __init__(self, connection: sqlite3.Connection, event: Event, now: datetime) -> None:
+        self.connection, self.event, self.now = connection, event, now
+        self.touched: list[int] = []
+        self.command = ""
+        self.undoes: int | None = None
+
+    def touch(self, things: Iterable[Coded] | Coded) -> None:
+        """Note what the command was about: what `last` means afterwards."""
+        for thing in [things] if isinstance(things, Coded) else things:
+            if thing.id not in self.touched:
+                self.touched.append(thing.id)
+
+
+class Desk:
+    """Where commands find their catalog; one for a whole run, shared by all lines of the demo."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self._folder = folder
+        self._fixed_now: datetime | None = None
+        self._shared: sqlite3.Connection | None = None
+        self.person = ""  # who works at it, for a whole run; "" is whoever is logged in
+        self.quiet = False
+
+    @property
+    def now(self) -> datetime:
+        """The time it is, with its zone; fixed while the demo is replayed."""
+        return self._fixed_now or datetime.now().astimezone()
+
+    def find(self) -> Path | None:
+        """The catalog's folder, or None."""
+        if self._folder is not None:
+            return self._folder if (self._folder / store.DATABASE).exists() else None
+        return store.find(Path.cwd())
+
+    @property
+    def folder(self) -> Path:
+        """The catalog's folder. Raises NoCatalogError."""
+        found = self.find()
+        if found is None:
+            raise store.NoCatalogError(self._folder or Path.cwd())
+        return found
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """An open catalog that can only be read."""
+        if self._shared is not None:
+            yield self._shared
+            return
+        connection = store.open_catalog(self.folder, writing=False)
+        try:
+            yield connection
+        finally:
+            connection.close()
+
+    @contextmanager
+    def writing(self) -> Iterator[Work]:
+        """One unit of work: all of it is sealed and committed at the end, or none of it happened."""
+        if self._shared is not None:  # each line of a replay has its seal; the whole commits at its end
+            work = Work(self._shared, self._event(), self.now)
+            yield work
+            self.seal(work)
+            return
+        connection = store.open_catalog(self.folder, writing=True)
+        try:
+            connection.execute("BEGIN IMMEDIATE")
+            self._seal_foreign_rows(connection)
+            work = Work(connection, self._event(), self.now)
+            yield work
+            self._finish(connection, work)
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            raise
+        finally:
+            connection.close()
+
+    @contextmanager
+    def beginning(self, folder: Path) -> Iterator[Work]:
+        """A new catalog in an empty folder, as one unit of work; removed again when it fails."""
+        existed = folder.exists()
+        connection = store.create(folder)
+        try:
+            work = Work(connection, self._event(), self.now)
+            yield work
+            self._finish(connection, work)
+        except BaseException:
+            if connection.in_transaction:
+                connection.execute("ROLLBACK")
+            connection.close()
+            _clear(folder, existed)
+            raise
+        finally:
+            connection.close()
+
+    @contextmanager
+    def replaying(self, folder: Path, connection: sqlite3.Connection) -> Iterator[None]:
+        """Let every command inside work in this one open transaction."""
+        self._folder, self._shared, self.quiet = folder, connection, True
+        try:
+            yield
+        finally:
+            self._shared, self.quiet, self._fixed_now = None, False, None
+
+    def set_clock(self, now: datetime | None) -> None:
+        """Fix the time for the lines of a replay."""
+        self._fixed_now = now
+
+    def say(self, text: str) -> None:
+        """Tell the person what happened."""
+        if not self.quiet:
+            click.echo(text)
+
+    def warn(self, text: str) -> None:
+        """Tell the person what to mind, on standard error."""
+        if not self.quiet:
+            click.echo(text, err=True)
+
+    def show(self, rows: Sequence[dict[str, object]], empty: str = "Nothing yet.") -> None:
+        """Print records as a table, or as JSON or CSV when asked."""
+        from catalog.cli.tables import print_rows
+
+        print_rows(rows, click.get_current_context().meta.get(OUTPUT, ""), empty)
+
+    @property
+    def output(self) -> str:
+        """ "json", "csv" or "" as asked for."""
+        return str(click.get_current_context().meta.get(OUTPUT, ""))
+
+    def _event(self) -> Event:
+        given = click.get_current_context().meta.get(EVENT, {})
+        by = given.get("by") or self.person or os.environ.get("TIRAGE_BY") or _login()
+        happened = moment(given.get("on"), given.get("at"), self.now)
+        if happened.earliest > self.now.date().isoformat():
+            raise FutureError(happened.text())
+        return Event(happened, by, given.get("note") or "")
+
+    def _seal_foreign_rows(self, connection: sqlite3.Connection) -> None:
+        from catalog.store import journal
+
+        count = journal.unsealed_rows(connection)
+        if count:
+            journal.seal(
+                connection, sealed=self.now.isoformat(timespec="seconds"), by="unknown", command=journal.OUTSIDE
+            )
+            self.warn(
+                f"Mind: {count} changes were written outside this program since the last command; see: tirage check"
+            )
+
+    def _finish(self, connection: sqlite3.Connection, work: Work) -> None:
+        self.seal(work)
+        connection.execute("COMMIT")
+
+    def seal(self, work: Work) -> None:
+        """Seal what was changed so far as the command's own."""
+        from catalog.store import journal  # here, so that commands that only read do not load it
+
+        context = click.get_current_context()
+        journal.seal(
+            work.connection,
+            sealed=work.now.isoformat(timespec="seconds"),
+            by=work.event.by,
+            command=work.command or context.command_path.removeprefix("tirage "),
+            why=work.event.note,
+            touched=work.touched,
+            undoes=work.undoes,
+        )
+
+
+def _login() -> str:
+    import getpass
+
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError):  # a machine without a login name
+        return "unknown"
+
+
+def _clear(folder: Path, existed: bool) -> None:
+    import shutil
+
+    for entry in folder.iterdir():
+        shutil.rmtree(entry) if entry.is_dir() else entry.unlink()
+    if not existed:
+        folder.rmdir()

@@ -1,0 +1,127 @@
+"""Looking after the catalog: what waits, what is wrong, what happened, what is set right and what is taken back."""
+
+import sqlite3
+from dataclasses import asdict
+
+import click
+
+from catalog import codes
+from catalog.cli.desk import Desk
+from catalog.cli.options import Operand, command, event_options, output_options
+from catalog.errors import TirageError
+from catalog.records import items
+from catalog.records.items import Coded, TakenBackError
+
+VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
+    JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL ORDER BY c.id"""
+
+
+class AssignmentError(TirageError):
+    """A correction that is not FIELD=VALUE."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(f"“{text}” is no correction; expected FIELD=VALUE, such as title=“Pond, first frost”.")
+
+
+@command("due", short_help="What is waiting.")
+@output_options
+def due_command(desk: Desk) -> None:
+    """What is waiting: plates that dry, prints in the washer or unsigned, promises, loans and payments."""
+    from catalog.rules.due import due
+
+    with desk.reading() as connection:
+        waiting = due(connection, desk.now)
+    if desk.output:
+        desk.show([asdict(one) for one in waiting])
+    elif not waiting:
+        desk.say("Nothing is waiting.")
+    else:
+        for one in waiting:
+            desk.say(f"{one.sentence}\n    {one.command}")
+
+
+@command("check", short_help="Findings over the whole catalog.")
+@output_options
+def check_command(desk: Desk) -> int:
+    """Look the whole catalog over; exit status 1 when there is an error or a warning."""
+    from catalog.rules.checks import check
+
+    with desk.reading() as connection:
+        findings = check(connection, desk.folder, desk.now)
+    desk.show([asdict(finding) for finding in findings], empty="Everything agrees.")
+    return int(any(finding.severity != "note" for finding in findings))
+
+
+@command(
+    "history",
+    Operand("code", "--code", "CODE", "anything with a code: 3, n1, e1, b1, s1, k1, c1"),
+    short_help="All that happened to one thing.",
+)
+@output_options
+def history_command(desk: Desk, code: str) -> None:
+    """All that happened to one thing, in time order; also of a code whose thing was taken back."""
+    from catalog.rules.history import history
+
+    with desk.reading() as connection:
+        lines = history(connection, _found(connection, code).id)
+    desk.show(
+        [{"when": line.date if desk.output else line.when, "who": line.who, "what": line.sentence} for line in lines],
+        empty="Nothing is recorded of it.",
+    )
+
+
+@command(
+    "correct",
+    Operand("code", "--code", "CODE", "the thing to correct, such as n1, e1 or 3"),
+    Operand("values", "--set", "FIELD=VALUE", "what it should be, such as made=1998", many=True),
+    short_help="Correct a field, keeping what stood there.",
+)
+@click.option("--why", metavar="REASON", default="", help="Why, which the record keeps (needed).")
+@event_options
+def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) -> None:
+    """Correct one or more fields; what stood there before stays readable in its history."""
+    from catalog.records.corrections import correct
+
+    told = []
+    with desk.writing() as work:
+        thing = items.find_one(work.connection, code)
+        for value in values:
+            field, equals, text = value.partition("=")
+            if not equals or not field.strip():
+                raise AssignmentError(value)
+            before, after = correct(work.connection, work.event, thing, field, text, why)
+            told.append(f"{thing.code}: {field.strip()} was “{before}”, is now “{after}”.")
+        work.touch(thing)
+    for sentence in told:
+        desk.say(sentence)
+
+
+@command("undo", short_help="Take back the last command.")
+@event_options
+@output_options
+def undo_command(desk: Desk) -> None:
+    """Take back the last command that stands; the journal keeps both. Codes it gave stay void."""
+    from catalog.store import journal
+
+    with desk.writing() as work:
+        seal = journal.undo(work.connection)
+        void = [row[0] for row in work.connection.execute(VOID_CODES, (seal.id,))]
+        work.undoes = seal.id
+    if desk.output:
+        desk.show([{"command": seal.command, "sealed": seal.sealed, "by": seal.by, "void": ",".join(void)}])
+        return
+    stay = f" {items.shorten(void)} stay{'s' if len(void) == 1 else ''} void." if void else ""
+    desk.say(f"Taken back: “{seal.command}” of {seal.sealed[:10]}, {seal.sealed[11:16]}, by {seal.by}.{stay}")
+
+
+def _found(connection: sqlite3.Connection, text: str) -> Coded:
+    """The thing of a code, even when it was taken back."""
+    try:
+        return items.find_one(connection, text)
+    except TakenBackError:
+        span = codes.span(codes.bare(text))
+        name = codes.automatic(span.kind, span.first) if span else codes.bare(text)
+        row = connection.execute(items.BY_CODE, (name,)).fetchone()
+        if row is None:
+            raise
+        return Coded(row["id"], row["code"], row["kind"])

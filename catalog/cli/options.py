@@ -1,0 +1,127 @@
+"""What commands share: operands in short or long form, the options of an event, the options of an output."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import click
+
+from catalog.cli.desk import EVENT, OUTPUT
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+@dataclass(frozen=True)
+class Operand:
+    """One thing a command works on: a word in its place, or the same by its option."""
+
+    name: str  # the function's parameter
+    flag: str  # the long form, "--items"
+    metavar: str  # as shown in usage, "CODES"
+    help: str
+    required: bool = True
+    many: bool = False  # takes all words that are left, as a tuple
+    accepts: Callable[[str], bool] | None = None  # an optional operand takes only words that look like it
+
+
+class OperandCommand(click.Command):
+    """A command whose operands may be typed in order, or each by its long option."""
+
+    def __init__(self, *args: Any, operands: Sequence[Operand] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.operands = tuple(operands)
+        self.params = [
+            click.Argument(["words"], nargs=-1, required=False, metavar=" ".join(map(_usage, self.operands))),
+            *(
+                click.Option(
+                    [operand.flag, operand.name], metavar=operand.metavar, multiple=operand.many, help=operand.help
+                )
+                for operand in self.operands
+            ),
+            *self.params,
+        ]
+
+    def invoke(self, ctx: click.Context) -> Any:
+        words = list(ctx.params.pop("words", ()))
+        for operand in self.operands:
+            given = ctx.params[operand.name]
+            if given not in (None, ()):
+                continue
+            if operand.many:
+                ctx.params[operand.name] = tuple(words)
+                words = []
+            elif words and (operand.accepts is None or operand.accepts(words[0])):
+                ctx.params[operand.name] = words.pop(0)
+            if operand.required and ctx.params[operand.name] in (None, ()):
+                raise click.UsageError(f"Missing {operand.metavar} (or {operand.flag}): {operand.help}", ctx)
+        if words:
+            raise click.UsageError(
+                f"“{words[0]}” was not understood here; expected: "
+                f"{' '.join(map(_usage, self.operands))}. Put what holds blanks in quotes.",
+                ctx,
+            )
+        return super().invoke(ctx)
+
+
+def _usage(operand: Operand) -> str:
+    text = operand.metavar + ("..." if operand.many else "")
+    return text if operand.required else f"[{text}]"
+
+
+def _keep(store: str, key: str) -> Callable[[click.Context, click.Parameter, Any], Any]:
+    def callback(ctx: click.Context, parameter: click.Parameter, value: Any) -> Any:
+        if value is not None:
+            ctx.meta.setdefault(store, {})[key] = value
+        return value
+
+    return callback
+
+
+def event_options(function: Function) -> Function:
+    """--on, --at, --by and --note, kept for the unit of work."""
+    for flag, metavar, text in (
+        ("--note", "TEXT", "A remark kept with the record (private)."),
+        ("--by", "NAME", "Who did it (else TIRAGE_BY, else the login name)."),
+        ("--at", "HH:MM", "At what time."),
+        ("--on", "DATE", "On what date (default: now)."),
+    ):
+        function = click.option(
+            flag, metavar=metavar, help=text, expose_value=False, callback=_keep(EVENT, flag.removeprefix("--"))
+        )(function)
+    return function
+
+
+def output_options(function: Function) -> Function:
+    """--json and --csv."""
+
+    def keep(ctx: click.Context, parameter: click.Parameter, value: bool) -> bool:
+        if value:
+            ctx.meta[OUTPUT] = parameter.name
+        return value
+
+    for name in ("csv", "json"):
+        function = click.option(
+            f"--{name}", is_flag=True, expose_value=False, callback=keep, help=f"Print as {name.upper()}."
+        )(function)
+    return function
+
+
+def command(name: str, *operands: Operand, **settings: Any) -> Callable[[Callable[..., Any]], OperandCommand]:
+    """A command with operands; the desk is its first parameter."""
+
+    def decorate(function: Callable[..., Any]) -> OperandCommand:
+        made: OperandCommand = click.command(name, cls=OperandCommand, operands=operands, **settings)(
+            click.pass_obj(function)
+        )
+        return made
+
+    return decorate
+
+
+def group(name: str, text: str) -> click.Group:
+    """A noun whose verbs are commands."""
+    return click.Group(name, help=text, short_help=text)
+
+
+ITEMS = Operand("items", "--items", "CODES", "prints (3, 1-6), plates (n1) or control strips (k1)")
+PRINTS = Operand("prints", "--prints", "CODES", "prints, such as 3, 1-6 or 1-3,7")

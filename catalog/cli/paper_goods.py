@@ -1,0 +1,132 @@
+"""Labels and provenance sheets on the command line."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from catalog.cli.desk import Desk
+from catalog.cli.options import Operand, command
+from catalog.errors import TirageError
+from catalog.records import items
+
+CODES = Operand("codes", "--items", "CODES", "prints (3, 1-6) or plates (n1)")
+PRINTS = Operand("prints", "--prints", "CODES", "prints, such as 3, 1-6 or 1-3,7")
+MOST_LINES = 12
+
+
+class OneFileError(TirageError):
+    """Several documents for one file name."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(
+            f"These are {count} documents and --out names one file; ask for one at a time, or leave out --out."
+        )
+
+
+@command("label", CODES)
+@click.option("--stock", metavar="NAME", help="The label sheet, such as a4-3x8 (else as in settings.toml).")
+@click.option(
+    "--start",
+    metavar="N",
+    type=click.IntRange(min=1),
+    default=1,
+    show_default=True,
+    help="The first free label of the first sheet, counted from the top left along the rows.",
+)
+@click.option("--out", metavar="FILE", help="Where to write it (else in out/).")
+def label_command(desk: Desk, codes: str, stock: str | None, start: int, out: str | None) -> None:
+    """Draw labels for prints, or sleeve labels for plates, on a sheet of labels.
+
+    \b
+    tirage label 1-6
+    tirage label n1 --stock a4-2x7 --start 4
+    """
+    from catalog.documents import filing, labels, wording
+    from catalog.documents.presentation import presentation
+
+    look = presentation(desk.folder)
+    name = stock or look.label_stock
+    with desk.reading() as connection:
+        things = items.find(connection, codes, "print", "negative")
+        prints = [thing for thing in things if thing.kind == "print"]
+        plates = [thing for thing in things if thing.kind == "negative"]
+        _refuse_two(out, bool(prints) + bool(plates))
+        for chosen, make, note in (
+            (prints, labels.print_labels, wording.LABEL_NOTE),
+            (plates, labels.sleeve_labels, wording.SLEEVE_NOTE),
+        ):
+            if not chosen:
+                continue
+            made = make(connection, [thing.id for thing in chosen], look.address, look.units)
+            title = f"Labels {items.shorten(chosen)}"
+            path = _path(desk, out, filing.name_of("labels", [thing.code for thing in chosen]))
+            filing.keep(path, labels.sheet_of(made, name, start, title), title)
+            desk.say(
+                f"{len(made)} {'label' if len(made) == 1 else 'labels'} on {name}, {items.shorten(chosen)}: "
+                f"{_shown(desk, path)}\n{note}."
+            )
+        lines = [(thing.code, labels.pencil_line(connection, thing.id)) for thing in prints]
+    _say_pencil(desk, lines)
+
+
+@command("provenance", PRINTS)
+@click.option("--private", is_flag=True, help="A studio copy: owners and prices by name.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="The page (else as in settings.toml).")
+@click.option("--out", metavar="FILE", help="Where to write it (else in out/).")
+def provenance_command(desk: Desk, prints: str, private: bool, paper: str | None, out: str | None) -> None:
+    """Draw the provenance sheet of prints, one file each, with the wash record and what was tested.
+
+    \b
+    tirage provenance 3
+    """
+    from catalog.documents import filing
+    from catalog.documents import provenance as document
+    from catalog.documents.presentation import presentation
+
+    look = presentation(desk.folder)
+    kind = "provenance-private" if private else "provenance"
+    with desk.reading() as connection:
+        things = items.find(connection, prints, "print")
+        _refuse_two(out, len(things))
+        for thing in things:
+            content = document.provenance_sheet(
+                connection, thing.id, look.address, private, desk.now.date().isoformat(), look.units
+            )
+            path = _path(desk, out, filing.name_of(kind, [thing.code]))
+            filing.keep(path, document.drawn(content, paper or look.paper), f"{content.kind} {content.code}")
+            desk.say(
+                f"{thing.code}: {_shown(desk, path)}"
+                + (" (studio copy: it names owners and prices)" if private else "")
+            )
+
+
+def _say_pencil(desk: Desk, lines: Sequence[tuple[str, str]]) -> None:
+    said = [line for _, line in lines if line]
+    refused = [code for code, line in lines if not line]
+    if said:
+        more = [f"  … and {len(said) - MOST_LINES} more"] if len(said) > MOST_LINES else []
+        desk.say(
+            "\n".join(
+                [
+                    "On the back margin of a fibre print this may stand, in soft pencil, on a hard table:",
+                    *(f"  {line}" for line in said[:MOST_LINES]),
+                    *more,
+                ]
+            )
+        )
+    if refused:
+        desk.say(f"{items.shorten(refused)}: resin-coated paper takes no pencil; write on the sleeve only.")
+
+
+def _refuse_two(out: str | None, count: int) -> None:
+    if out and count > 1:
+        raise OneFileError(count)
+
+
+def _path(desk: Desk, out: str | None, name: str) -> Path:
+    return Path(out) if out else desk.folder / "out" / name
+
+
+def _shown(desk: Desk, path: Path) -> str:
+    return path.relative_to(desk.folder).as_posix() if path.is_relative_to(desk.folder) else str(path)

@@ -1,0 +1,105 @@
+"""People and bodies on the command line."""
+
+import click
+
+from catalog.cli.desk import Desk
+from catalog.cli.options import Operand, command, event_options, group, output_options
+from catalog.cli.tables import facts
+from catalog.dates import parse_date
+from catalog.records import holdings, parties
+from catalog.vocabulary import PARTY_KINDS
+
+party_command = group("party", "People and bodies: add, show, list, forget.")
+NAME = Operand("name", "--name", "NAME", "the party's name, in quotes")
+
+
+@command("add", NAME)
+@click.option("--kind", type=click.Choice(PARTY_KINDS), default="collector", show_default=True, help="What they are.")
+@click.option("--place", default="", metavar="TOWN", help="Town and country, as printed in a provenance.")
+@click.option("--born", default="", metavar="DATE", help="Year or date of birth.")
+@click.option("--died", default="", metavar="DATE", help="Year or date of death.")
+@click.option(
+    "--nameable/--private", default=None, help="May be named in public (galleries yes, persons no, unless told)."
+)
+@click.option("--address", default="", metavar="TEXT", help="Kept apart, never journalled, forgettable.")
+@click.option("--mail", default="", metavar="TEXT", help="The same.")
+@click.option("--telephone", default="", metavar="TEXT", help="The same.")
+@event_options
+def add_command(
+    desk: Desk,
+    name: str,
+    kind: str,
+    place: str,
+    born: str,
+    died: str,
+    nameable: bool | None,
+    address: str,
+    mail: str,
+    telephone: str,
+) -> None:
+    """Add a collector, gallery, institution or printer."""
+    reach = {"address": address, "mail": mail, "telephone": telephone}
+    with desk.writing() as work:
+        party = parties.add(
+            work.connection,
+            name,
+            kind,
+            place=place,
+            born=parse_date(born).edtf if born else "",
+            died=parse_date(died) if died else None,
+            nameable=nameable,
+            note=work.event.note,
+            contacts={key: value for key, value in reach.items() if value},
+        )
+    desk.say(f"{party.name}, {party.kind}; {'may' if party.nameable else 'will not'} be named in public.")
+
+
+@command("list")
+@output_options
+def list_command(desk: Desk) -> None:
+    """List the parties."""
+    with desk.reading() as connection:
+        desk.show(
+            [
+                {"name": p.name, "kind": p.kind, "place": p.place, "in public": "named" if p.nameable else "private"}
+                for p in parties.listed(connection)
+            ]
+        )
+
+
+@command("show", NAME)
+@output_options
+def show_command(desk: Desk, name: str) -> None:
+    """Show a party, how to reach it, what it has and what it owns."""
+    with desk.reading() as connection:
+        p = parties.named(connection, name)
+        pairs: list[tuple[str, object]] = [
+            ("name", p.name),
+            ("kind", p.kind),
+            ("place", p.place),
+            ("born", p.born),
+            ("died", p.died),
+            *parties.contacts(connection, p.id).items(),
+            ("in public", "named" if p.nameable else "private"),
+            ("has", ", ".join(holdings.held_by(connection, p.id))),
+            ("owns", ", ".join(holdings.owned_by(connection, p.id))),
+            ("note", p.note),
+        ]
+        if desk.output:
+            desk.show([dict(pairs)])
+        else:
+            desk.say(facts(pairs))
+
+
+@command("forget", NAME)
+@event_options
+def forget_command(desk: Desk, name: str) -> None:
+    """Empty a party's address, mail and telephone for good. The name stays: title needs it."""
+    with desk.writing() as work:
+        party = parties.named(work.connection, name)
+        count = parties.forget(work.connection, party.id)
+    desk.say(f"{count} ways to reach {party.name} are forgotten.")
+
+
+for _command in (add_command, list_command, show_command, forget_command):
+    party_command.add_command(_command)

@@ -1,0 +1,127 @@
+"""Places, moving, and finding on the command line."""
+
+import click
+
+from catalog.cli.desk import Desk
+from catalog.cli.options import ITEMS, Operand, command, event_options, group, output_options
+from catalog.records import places, transfers
+from catalog.records.items import find, shorten
+
+place_command = group("place", "Places: add, show, list.")
+PATH = Operand("path", "--place", "PLACE", "a place by its path, such as “studio/rack 2/shelf 1”")
+
+
+@command("add", PATH)
+@click.option("--kind", default="", metavar="KIND", help="building, room, rack, cabinet, shelf, drawer, box, slot.")
+@event_options
+def add_command(desk: Desk, path: str, kind: str) -> None:
+    """Add a place, with whatever is missing above it."""
+    with desk.writing() as work:
+        place, new = places.add(work.connection, path, kind, work.event.note)
+        full = places.path_of(work.connection, place.id)
+    desk.say(f"Added {full}." if new else f"{full} is there already.")
+
+
+@command("show", PATH)
+@output_options
+def show_command(desk: Desk, path: str) -> None:
+    """Show what is in a place and below it."""
+    with desk.reading() as connection:
+        place = places.at(connection, path)
+        found = places.within(connection, place.id)
+        paths = {where: places.path_of(connection, where) for _, where in found}
+        desk.show(
+            [{"code": thing.code, "kind": thing.kind, "place": paths[where]} for thing, where in found],
+            f"Nothing is in {places.path_of(connection, place.id)}.",
+        )
+
+
+@command("list")
+@output_options
+def list_command(desk: Desk) -> None:
+    """List all places with how many items are in and below each."""
+    with desk.reading() as connection:
+        rows: list[dict[str, object]] = [
+            {
+                "place": places.path_of(connection, place.id),
+                "kind": place.kind,
+                "items": len(places.within(connection, place.id)),
+            }
+            for place in places.listed(connection)
+        ]
+        desk.show(sorted(rows, key=lambda row: str(row["place"])), "No place yet. Add one: tirage place add PLACE")
+
+
+@command("move", ITEMS, Operand("to", "--to", "PLACE", "where to, by its path"))
+@event_options
+def move_command(desk: Desk, items: str, to: str) -> None:
+    """Put items in a place.
+
+    \b
+    tirage move n1-3 "studio/rack 2/shelf 1"
+    """
+    with desk.writing() as work:
+        things = find(work.connection, items, "negative", "print", "control strip")
+        place = places.at(work.connection, to)
+        places.move(work.connection, work.event, things, place)
+        work.touch(things)
+        full = places.path_of(work.connection, place.id)
+    desk.say(f"{shorten(things)} in {full}.")
+
+
+@command("where", Operand("codes", "--items", "CODES", "what to find"))
+@output_options
+def where_command(desk: Desk, codes: str) -> None:
+    """Say where things are, since when and who put them there, one line each."""
+    with desk.reading() as connection:
+        lines: list[dict[str, object]] = []
+        for thing in find(connection, codes, "negative", "print", "control strip"):
+            now = transfers.standing(connection, thing.id)
+            if now.place is not None:
+                move = places.movements(connection, thing.id)[-1]
+                lines.append(
+                    {
+                        "code": thing.code,
+                        "where": places.path_of(connection, now.place),
+                        "since": move.happened,
+                        "by": move.by,
+                    }
+                )
+                continue
+            hand = next((t for t in transfers.of_item(connection, thing.id) if t.id == now.custody_transfer), None)
+            if now.custodian is None:
+                lines.append(
+                    {
+                        "code": thing.code,
+                        "where": f"gone ({hand.kind})" if hand else "gone",
+                        "since": hand.happened if hand else "",
+                        "by": hand.by if hand else "",
+                    }
+                )
+            elif hand and hand.kind != "return":
+                lines.append(
+                    {
+                        "code": thing.code,
+                        "where": f"with {now.custodian_name} ({hand.kind})",
+                        "since": hand.happened,
+                        "by": hand.by,
+                    }
+                )
+            else:
+                lines.append(
+                    {
+                        "code": thing.code,
+                        "where": "in the studio, not yet placed",
+                        "since": hand.happened if hand else "",
+                        "by": hand.by if hand else "",
+                    }
+                )
+        if desk.output:
+            desk.show(lines)
+        for line in lines if not desk.output else ():
+            since = f" since {line['since']}, by {line['by']}" if line["since"] else ""
+            desk.say(f"{line['code']}: {line['where']}{since}")
+
+
+for _command in (add_command, show_command, list_command):
+    place_command.add_command(_command)

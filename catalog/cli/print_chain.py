@@ -1,0 +1,69 @@
+"""The whole chain of one print, for a person to read: plate, edition, processing, tests, place, owner."""
+
+import sqlite3
+
+from catalog.cli.tables import facts
+from catalog.dates import parse_date
+from catalog.measures import format_size
+from catalog.records import certificates, editions, items, negatives, papers, places, prints, transfers
+from catalog.rules.evidence import Answer, evidence, wash_record
+from catalog.rules.provenance import provenance
+from catalog.rules.toning import toning
+
+
+def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str, object]], str]:
+    """The facts of a print as pairs, and everything as text."""
+    one = prints.read(connection, identity)
+    plate = negatives.read(connection, one.negative)
+    edition = editions.read(connection, one.edition) if one.edition else None
+    now = transfers.standing(connection, identity)
+    proof = evidence(connection, identity)
+    image, sheet = prints.image_size(connection, one), prints.sheet_size(connection, one)
+    pairs: list[tuple[str, object]] = [
+        ("code", one.code),
+        ("designation", one.designation),
+        ("title", edition.title if edition else plate.title),
+        (
+            "plate",
+            f"{plate.code}, {plate.process}"
+            + (f", {parse_date(plate.made).text()}" if plate.made else "")
+            + f" ({plate.state})",
+        ),
+        ("edition", f"{edition.code}: {editions.statement(connection, edition)}" if edition else ""),
+        ("printed", parse_date(one.made).text() + (f" by {one.printed_by}" if one.printed_by else "")),
+        ("paper", papers.read(connection, one.paper).description if one.paper else ""),
+        ("toning", toning(connection, identity)),
+        ("image", format_size(*image) if image else ""),
+        ("sheet", format_size(*sheet) if sheet else ""),
+        ("signed", parse_date(one.signed).text() if one.signed else ""),
+        ("replaces", items.code_of(connection, one.replaces) if one.replaces else ""),
+        ("state", one.state),
+        ("evidence", proof.grade),
+        ("place", places.path_of(connection, now.place) if now.place else ""),
+        ("with", now.custodian_name),
+        ("owner", now.owner_name),
+        ("certificates", ", ".join(_certificate(paper) for paper in certificates.of_print(connection, identity))),
+        ("presentation", one.presentation),
+        ("note", one.note),
+    ]
+    parts = [facts(pairs)]
+    marks = prints.inscriptions(connection, identity)
+    if marks:
+        parts.append("On the print\n" + "\n".join(f"  “{m.text}”, {m.position}, {m.medium}" for m in marks))
+    steps = wash_record(connection, identity, public=False)
+    if steps:
+        parts.append("Processing\n" + "\n".join(f"  {line.happened}  {line.kind}: {line.detail}" for line in steps))
+    parts.append("Evidence of permanence\n" + "\n".join(_said(answer) for answer in (proof.hypo, proof.silver)))
+    story = provenance(connection, identity, private=True)
+    parts.append("Provenance (for the studio)\n  " + story.text)
+    return pairs, "\n".join(parts)
+
+
+def _said(answer: Answer) -> str:
+    """One of the two answers, with its doubts below it."""
+    doubts = "".join(f"\n    Mind: {doubt}" for doubt in answer.doubts)
+    return f"  {answer.question.capitalize()} left. {answer.sentence}{doubts}"
+
+
+def _certificate(paper: certificates.Certificate) -> str:
+    return paper.code if paper.standing == "valid" else f"{paper.code} ({paper.standing})"

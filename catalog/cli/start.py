@@ -1,0 +1,123 @@
+"""Beginning a catalog, and its settings."""
+
+from pathlib import Path
+
+import click
+
+from catalog.cli.desk import Desk, Work
+from catalog.cli.options import Operand, command, event_options, output_options
+from catalog.dates import Date, parse_date
+from catalog.errors import NotUnderstood
+from catalog.records import catalogs, settings
+
+FOLDERS = ("pictures", "out")
+SETTINGS_FILE = """# How things look. What changes the meaning of records is in the catalog itself: tirage settings
+address = "https://example.org"   # where your public site will be; it stands in every code on every label
+paper = "A4"                      # or "Letter"
+label_stock = "a4-3x8"
+"""
+FOLDER = Operand("folder", "--folder", "DIR", "a new or empty folder")
+
+
+def furnish(
+    desk: Desk,
+    work: Work,
+    folder: Path,
+    artist: str,
+    born: str = "",
+    died: str = "",
+    place: str = "",
+    address: str = "https://example.org",
+) -> None:
+    """Write the first rows, the folders, the settings and the artist's key of a new catalog."""
+    from catalog.records import artist_keys
+
+    day = work.now.date().isoformat()
+    end = parse_date(died) if died else Date("", "", "")
+    catalogs.begin(
+        work.connection,
+        " ".join(artist.split()),
+        parse_date(born).edtf if born else "",
+        end.edtf,
+        end.latest,
+        place,
+        day,
+    )
+    settings.begin(work.connection, day)
+    for name in FOLDERS:
+        (folder / name).mkdir()
+    (folder / "settings.toml").write_text(SETTINGS_FILE.replace("https://example.org", address), encoding="utf-8")
+    artist_keys.begin(work.connection, folder, day)
+
+
+@command("init", FOLDER)
+@click.option("--artist", metavar="NAME", required=True, help="The photographer whose work it will hold.")
+@click.option("--born", metavar="DATE", default="", help="Year or date of birth.")
+@click.option("--died", metavar="DATE", default="", help="Year or date of death.")
+@click.option("--place", metavar="TOWN", default="", help="Town and country, as printed in a provenance.")
+@event_options
+def init_command(desk: Desk, folder: str, artist: str, born: str, died: str, place: str) -> None:
+    """Begin a catalog in a new folder.
+
+    \b
+    tirage init my-catalog --artist "A. Example"
+    """
+    if not artist.strip():
+        raise NotUnderstood("a name", artist, "the artist's name in quotes")
+    path = Path(folder)
+    with desk.beginning(path) as work:
+        furnish(desk, work, path, artist, born, died, place)
+    kind = _network_kind(path)
+    if kind:
+        desk.warn(f"Mind: {folder} is on a network drive ({kind}); locks may fail there. A local disk is safer.")
+    desk.say(
+        f"Began the catalog of {artist} in {folder}: catalog.db, settings.toml, pictures/, out/, keys/.\n"
+        f"Keep a copy of keys/ in a safe place: with it your certificates are signed, and nobody can replace it.\n"
+        f'Next: cd {folder}, then: tirage negative add "A title" --size "whole plate"'
+    )
+
+
+@command(
+    "settings",
+    Operand("name", "--name", "NAME", "the setting", required=False),
+    Operand("value", "--value", "VALUE", "its new value", required=False),
+)
+@click.option("--basis", metavar="TEXT", default="", help="Where the figure comes from; required for a change.")
+@event_options
+@output_options
+def settings_command(desk: Desk, name: str | None, value: str | None, basis: str) -> None:
+    """Show or change what records mean: targets, waits, years.
+
+    \b
+    tirage settings
+    tirage settings hypo-target "0.8 ug/cm2" --basis "the laboratory's advice of May 2026"
+    """
+    if name is None or value is None:
+        with desk.reading() as connection:
+            desk.show(
+                [
+                    {"setting": s.name, "value": s.value, "basis": s.basis, "since": s.since}
+                    for s in settings.settings(connection)
+                    if name in (None, s.name)
+                ],
+                f"There is no setting “{name}”.",
+            )
+        return
+    with desk.writing() as work:
+        settings.change(work.connection, name, value, basis, work.event.moment.date)
+    desk.say(f"{name} is {value} from now on ({basis}).")
+
+
+def _network_kind(folder: Path) -> str:
+    """The kind of network file system a folder is on, "" for a local one or where that cannot be told."""
+    try:
+        mounts = [line.split() for line in Path("/proc/mounts").read_text(encoding="utf-8").splitlines()]
+    except OSError:
+        return ""
+    here = str(folder.resolve())
+    best = max(
+        (m for m in mounts if here == m[1] or here.startswith(m[1].rstrip("/") + "/")),
+        key=lambda m: len(m[1]),
+        default=["", "", ""],
+    )
+    return best[2] if best[2].startswith(("nfs", "cifs", "smb", "9p", "fuse.sshfs")) else ""
