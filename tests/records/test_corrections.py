@@ -1,0 +1,125 @@
+"""Setting a field right: what may change, when, and what stays readable."""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from catalog.cli.main import run
+from catalog.records.corrections import FIELDS
+
+LINES = (
+    ["negative", "add", "Pond", "--made", "2026-01-02"],
+    ["paper", "add", "warm", "a warm fibre paper"],
+    ["edition", "declare", "n1", "5", "--on", "2026-03-01"],
+    ["party", "add", "B. Buyer"],
+    ["promise", "e1:2", "--to", "B. Buyer"],
+    ["print", "make", "e1", "4", "--on", "2026-03-02"],
+    ["sign", "1", "--as", "1", "--anyway", "x"],
+    ["sign", "2", "--as", "2", "--anyway", "x"],
+    ["bath", "mix", "fixer", "rapid fixer"],
+    ["sell", "1", "B. Buyer", "9EUR", "--anyway", "x"],
+    ["edition", "declare", "n1", "3"],
+)
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    os.environ["TIRAGE_BY"] = "tester"
+    folder = tmp_path_factory.mktemp("corrections") / "catalog"
+    assert run(["init", str(folder), "--artist", "A. Maker"]) == 0
+    for line in LINES:
+        assert run(["--catalog", str(folder), *line]) == 0, line
+    return folder
+
+
+@pytest.fixture
+def folder(built: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(built, tmp_path / "catalog"))
+
+
+def correct(folder: Path, code: str, *values: str, why: str = "slip") -> int:
+    return run(["--catalog", str(folder), "correct", code, *values, "--why", why])
+
+
+GOOD = [
+    ("n1", "title=Weir"),
+    ("n1", "series=Salt"),
+    ("n1", "made=c. 1998"),
+    ("n1", "made="),
+    ("n1", "made-where=Vellmar"),
+    ("n1", "process=dry plate"),
+    ("n1", "size=8x10in"),
+    ("n1", "thickness=2mm"),
+    ("n1", "note=a = b"),
+    ("e1", "title=Weir"),
+    ("e2", "size=10"),
+    ("e2", "size=open"),
+    ("e2", "image=20x25cm"),
+    ("e1", "toning=gold"),
+    ("2", "paper=warm"),
+    ("2", "made=2026-03-01"),
+    ("2", "designation=3"),
+    ("2", "signed=2026-03-09"),
+    ("b1", "dilution=1+9"),
+    ("b1", "volume=2l"),
+]
+REFUSED = [
+    ("n1", "title=Pond", "already"),
+    ("n1", "title=", "cannot be empty"),
+    ("n1", "colour=red", "expected one of title"),
+    ("n1", "made=someday", "not"),
+    ("e1", "size=6", "fixed"),
+    ("e1", "image=20x25cm", "frozen"),
+    ("e1", "process=x", "frozen"),
+    ("1", "designation=3", "changed hands"),
+    ("2", "designation=1", "given"),
+    ("2", "designation=9", "1 to 5"),
+    ("2", "designation=AP1", "declares no"),
+    ("2", "designation=2", "already"),
+    ("3", "designation=3", "Sign it"),
+    ("2", "paper=nowhere", "no paper"),
+    ("n1", "title", "FIELD=VALUE"),
+    ("3", "signed=2026-01-01", "not signed"),
+]
+
+
+@pytest.mark.parametrize(("code", "value"), GOOD)
+def test_corrected(folder: Path, code: str, value: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert correct(folder, code, value) == 0, capsys.readouterr().err
+    assert run(["--catalog", str(folder), "history", code]) == 0
+    assert "corrected from" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("code", "value", "words"), REFUSED)
+def test_refused(folder: Path, code: str, value: str, words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert correct(folder, code, value) == 1
+    assert words in capsys.readouterr().err
+
+
+def test_a_reason_is_needed_and_all_or_nothing(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert correct(folder, "n1", "title=Weir", why="") == 1
+    assert "--why" in capsys.readouterr().err
+    assert correct(folder, "n1", "title=Weir", "colour=red") == 1
+    assert run(["--catalog", str(folder), "negative", "show", "n1"]) == 0
+    assert "Weir" not in capsys.readouterr().out
+
+
+def test_a_mistyped_number_is_free_again_or_promised_as_before(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert correct(folder, "2", "designation=3") == 0
+    capsys.readouterr()
+    assert run(["--catalog", str(folder), "sign", "3", "--anyway", "x"]) == 0
+    assert "4/5" in capsys.readouterr().out  # 2 is promised again, and skipped
+    assert correct(folder, "3", "designation=5") == 0
+    capsys.readouterr()
+    assert run(["--catalog", str(folder), "sign", "4", "--anyway", "x"]) == 0
+    assert "4/5" in capsys.readouterr().out
+
+
+def test_every_field_is_named_in_the_refusal(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert correct(folder, "2", "colour=red") == 1
+    told = capsys.readouterr().err
+    assert all(field in told for field in FIELDS["print"])
