@@ -1,0 +1,61 @@
+"""Label sheets as we draw them, and drawn the plain way: one rectangle a module, the same codes and text."""
+
+import io
+
+from labels.label_sheet import Label, label_sheet
+from labels.stock import stock
+
+COUNT = 240
+
+
+def labels(count: int) -> list[Label]:
+    """So many labels of one edition."""
+    return [
+        Label(
+            f"P-{n:06d}",
+            f"HTTPS://EXAMPLE.ORG/P/P-{n:06d}",
+            "Žofie Đurđević",
+            "Low water",
+            (f"{n}/999", "gelatin silver contact print", "24.0 × 30.0 cm"),
+            "For the sleeve, not the print",
+        )
+        for n in range(1, count + 1)
+    ]
+
+
+def our_labels() -> bytes:
+    """240 labels."""
+    return label_sheet(labels(COUNT), stock("a4-3x8"))
+
+
+def size_of_labels() -> int:
+    """The size of 1,000 labels in bytes."""
+    return len(label_sheet(labels(1000), stock("a4-3x8")))
+
+
+def naive_labels() -> bytes:
+    """The same content by the libraries alone: every module of every code a rectangle of its own."""
+    import qrcode
+    from reportlab.pdfgen.canvas import Canvas
+
+    from labels import typefaces
+
+    typefaces.missing_glyphs("a", typefaces.SANS)  # registers the same embedded faces
+    out = io.BytesIO()
+    canvas = Canvas(out)
+    for place, label in enumerate(labels(COUNT)):
+        left, top = (place % 3) * 198.0 + 6, 830 - (place // 3 % 8) * 105.0
+        if place and place % 24 == 0:
+            canvas.showPage()
+        symbol = qrcode.QRCode(error_correction=qrcode.constants.ERROR_CORRECT_M, border=0)
+        symbol.add_data(label.address)
+        symbol.make()
+        for y, line in enumerate(symbol.get_matrix()):
+            for x, dark in enumerate(line):
+                if dark:
+                    canvas.rect(left + x * 1.3, top - y * 1.3, 1.3, 1.3, stroke=0, fill=1)
+        for n, text in enumerate((label.code, label.heading, label.title, *label.lines, label.note)):
+            canvas.setFont("Helvetica", 7)
+            canvas.drawString(left + 50, top - n * 9, text)
+    canvas.save()
+    return out.getvalue()
