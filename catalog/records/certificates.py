@@ -1,19 +1,16 @@
 """Certificates: one signed statement for one print, its facts frozen when it is issued."""
 
 import json
-import secrets
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from catalog import signing
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
-from catalog.records import artist_keys, catalogs
+from catalog.records import catalogs
 from catalog.records.items import code_of, give_codes
-from catalog.store.journal import last_digest
 from catalog.store.rows import fetch_all, fetch_one
 
 FORMAT = "certificate of a print, 1"
@@ -106,6 +103,8 @@ class Certificate:
     @property
     def fingerprint(self) -> str:
         """SHA-256 of the public facts, hexadecimal."""
+        from catalog import signing  # here, so that showing a print does not load what signs
+
         return signing.fingerprint(self.facts.encode())
 
 
@@ -124,6 +123,12 @@ def issue(
     artist_keys.private_key does.
     """
     _refuse(connection, event, print_id, supersedes)
+    import secrets
+
+    from catalog import signing
+    from catalog.records import artist_keys
+    from catalog.store.journal import last_digest
+
     key = artist_keys.private_key(connection, folder)
     thing = give_codes(connection, "certificate")[0]
     secret = signing.canonical({**private, "salt": secrets.token_hex(16)})
