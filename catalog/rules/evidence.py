@@ -185,7 +185,7 @@ def _answer(
 def _washing(wets: list[Wet]) -> Washing:
     fixed = any(wet.kind == "fix" for wet in wets)
     last = max((i for i, wet in enumerate(wets) if wet.kind in CHEMICAL_STEPS), default=-1)
-    washes = [wet for wet in wets[last + 1 :] if wet.kind == "wash"]
+    washes = [wet for wet in wets[last + 1 :] if _is_wash(wet)]
     inside = next((wet.joined for wet in wets if wet.inside), "")
     done = [wet for wet in washes if not wet.inside]
     known = [wet.seconds for wet in done if wet.seconds is not None]
@@ -205,7 +205,12 @@ def _washing(wets: list[Wet]) -> Washing:
 
 
 def _last_wash(wets: list[Wet]) -> int:
-    return max((i for i, wet in enumerate(wets) if wet.kind == "wash"), default=-1)
+    return max((i for i, wet in enumerate(wets) if _is_wash(wet)), default=-1)
+
+
+def _is_wash(wet: Wet) -> bool:
+    """Whether water had any time to work: in and straight out again is no wash."""
+    return wet.kind == "wash" and (wet.inside or wet.seconds != 0)
 
 
 def _doubts(washing: Washing) -> list[str]:

@@ -194,6 +194,11 @@ REFUSED_AFTER = {
     "destroyed before it was made": ((), "destroy 4 --why x --on 1980-01-01", "made 6 March 2026"),
     "sold before it was signed": (("sign 1 --on 2026-05-01",), "sell 1 Ada 900EUR --on 2026-04-01", "signed"),
     "signed before it was printed": ((), "sign 1 --on 2026-03-01", "printed"),
+    "in the washer and straight out": (
+        ("fix 1 1m --on 2026-03-07", "wash 1 --on 2026-03-07 --at 10:00", "out 1 --on 2026-03-07 --at 10:00"),
+        "sign 1",
+        "unwashed",
+    ),
     "a future day": ((), "sign 1 --on 2999-01-01", "not come yet"),
     "a correction into the future": ((), "correct 2 made=2999-01-01 --why slip", "not come yet"),
     "an open edition that is closed": (
