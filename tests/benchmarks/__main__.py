@@ -121,7 +121,7 @@ def bare_insert(folder: Path) -> Callable[[], object]:
 
 
 def paper(rounds: int) -> list[Row]:
-    """Label sheets against one rectangle a module; a certificate against a bare page of the same text and code."""
+    """Label sheets against one rectangle a module, and the size of 1,000 labels."""
     from tests.benchmarks import papers
 
     return [

@@ -38,9 +38,6 @@ def naive_labels() -> bytes:
     import qrcode
     from reportlab.pdfgen.canvas import Canvas
 
-    from labels import typefaces
-
-    typefaces.missing_glyphs("a", typefaces.SANS)  # registers the same embedded faces
     out = io.BytesIO()
     canvas = Canvas(out)
     for place, label in enumerate(labels(COUNT)):
