@@ -56,8 +56,7 @@ def issue(
     if earlier and len(things) != 1:
         raise TirageError("One certificate supersedes one other; name one print with --supersedes.")
     stop_at_doubt(work.connection, list(things), anyway)
-    if f"anyway: {anyway}" not in work.event.note:
-        note_anyway(work, anyway)
+    note_anyway(work, anyway)
     look = presentation(desk.folder)
     issued = [document.issue(work.connection, work.event, thing.id, desk.folder, look, earlier) for thing in things]
     for one in issued:

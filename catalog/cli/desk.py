@@ -9,7 +9,7 @@ from pathlib import Path
 
 import click
 
-from catalog.dates import moment
+from catalog.dates import Moment, moment
 from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.records.items import Coded
@@ -23,6 +23,14 @@ class FutureError(TirageError):
 
     def __init__(self, date: str) -> None:
         super().__init__(f"{date} has not come yet; what is recorded has happened. Give a date up to today with --on.")
+
+
+def happened(on: str | None, at: str | None, now: datetime) -> Moment:
+    """The moment of something that is recorded. Raises NotUnderstood, FutureError."""
+    found = moment(on, at, now)
+    if found.earliest > now.date().isoformat():
+        raise FutureError(found.text())
+    return found
 
 
 class Work:
@@ -159,10 +167,7 @@ class Desk:
     def _event(self) -> Event:
         given = click.get_current_context().meta.get(EVENT, {})
         by = given.get("by") or self.person or os.environ.get("TIRAGE_BY") or _login()
-        happened = moment(given.get("on"), given.get("at"), self.now)
-        if happened.earliest > self.now.date().isoformat():
-            raise FutureError(happened.text())
-        return Event(happened, by, given.get("note") or "")
+        return Event(happened(given.get("on"), given.get("at"), self.now), by, given.get("note") or "")
 
     def _seal_foreign_rows(self, connection: sqlite3.Connection) -> None:
         from catalog.store import journal

@@ -12,9 +12,6 @@ from catalog.errors import TirageError
 from catalog.records import items
 from catalog.records.items import Coded, TakenBackError
 
-VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
-    JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL ORDER BY c.id"""
-
 
 class AssignmentError(TirageError):
     """A correction that is not FIELD=VALUE."""
@@ -105,7 +102,7 @@ def undo_command(desk: Desk) -> None:
 
     with desk.writing() as work:
         seal = journal.undo(work.connection)
-        void = [row[0] for row in work.connection.execute(VOID_CODES, (seal.id,))]
+        void = journal.void_codes(work.connection, seal)
         work.undoes = seal.id
     if desk.output:
         desk.show([{"command": seal.command, "sealed": seal.sealed, "by": seal.by, "void": ",".join(void)}])

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import click
 
-from catalog.cli.desk import EVENT, Desk, FutureError
+from catalog.cli.desk import EVENT, Desk, happened
 from catalog.cli.options import Operand, command, event_options, group, output_options
 from catalog.cli.tables import facts
-from catalog.dates import moment, parse_date
+from catalog.dates import parse_date
 from catalog.measures import format_length, format_size, parse_length, parse_size
 from catalog.quantities import format_weight, parse_weight
 from catalog.records import editions, items, negatives, places, prints, transfers
@@ -56,9 +56,7 @@ def add_command(
         event = work.event
         if made and "on" not in click.get_current_context().meta.get(EVENT, {}):
             # Its first state is as old as the plate, unless another day is named.
-            event = replace(event, moment=moment(made, None, work.now))
-            if event.moment.earliest > work.now.date().isoformat():
-                raise FutureError(event.moment.text())
+            event = replace(event, moment=happened(made, None, work.now))
         thing = negatives.add(
             work.connection,
             event,

@@ -1,14 +1,12 @@
 """Prints on the command line."""
 
-import sqlite3
-
 import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, event_options, group, output_options
 from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
-from catalog.records import designations, editions, items, papers, prints
+from catalog.records import designations, editions, items, negatives, papers, prints
 
 print_command = group("print", "Prints: make, show, list, designate, inscribe.")
 PRINT = Operand("code", "--print", "CODE", "a print, such as 3")
@@ -49,7 +47,7 @@ def make_command(
         raise NotUnderstood("a number of prints", count, "a whole number such as 6")
     with desk.writing() as work:
         source = items.find_one(work.connection, of, "edition", "negative")
-        stock = papers.named(work.connection, paper).id if paper else _last_paper(work.connection, source)
+        stock = papers.named(work.connection, paper).id if paper else papers.last_used(work.connection, source)
         made = prints.make(
             work.connection,
             work.event,
@@ -64,12 +62,7 @@ def make_command(
             sheet=parse_size(sheet) if sheet else None,
         )
         work.touch(made)
-        retired = (
-            source.kind == "negative"
-            and work.connection.execute(
-                "SELECT 1 FROM negative WHERE id = ? AND state = 'retired'", (source.id,)
-            ).fetchone()
-        )
+        retired = source.kind == "negative" and negatives.read(work.connection, source.id).state == "retired"
         closed = source.kind == "edition" and editions.read(work.connection, source.id).state != "declared"
     if closed:
         desk.warn(f"Mind: {source.code} is closed; no number is left for these.")
@@ -159,20 +152,6 @@ def list_command(desk: Desk, of: str | None, kind: str, state: str) -> None:
             ],
             "No print yet, or none that fits.",
         )
-
-
-def _last_paper(connection: sqlite3.Connection, source: items.Coded) -> int | None:
-    column = "edition" if source.kind == "edition" else "negative"
-    row = connection.execute(
-        f"SELECT paper FROM print WHERE {column} = ? AND paper IS NOT NULL ORDER BY id DESC LIMIT 1", (source.id,)
-    ).fetchone()
-    if row is None and source.kind == "edition":
-        row = connection.execute(
-            """SELECT paper.id FROM paper JOIN edition ON edition.paper = paper.description
-            WHERE edition.id = ? ORDER BY paper.id DESC LIMIT 1""",
-            (source.id,),
-        ).fetchone()
-    return int(row[0]) if row else None
 
 
 for _command in (make_command, designate_command, inscribe_command, show_command, list_command):

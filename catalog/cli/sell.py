@@ -5,7 +5,7 @@ import click
 from catalog import codes as typed
 from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, PRINTS, Operand, command, event_options
-from catalog.cli.sign import note_anyway, stop_at_doubt, stop_at_unsigned, unrecorded
+from catalog.cli.sign import note_anyway, stop_at_doubt, stop_at_unsigned, tell_unrecorded
 from catalog.dates import Date, parse_date
 from catalog.errors import NotUnderstood
 from catalog.money import Money, parse_money
@@ -135,10 +135,9 @@ def sell_command(
         from catalog.cli import certificate as papers
     with desk.writing() as work:
         things = items.find(work.connection, operands["prints"], "print")
-        stop_at_doubt(work.connection, things, anyway)
+        bare = stop_at_doubt(work.connection, things, anyway)
         stop_at_unsigned(work.connection, things, anyway)
         note_anyway(work, anyway)
-        bare = unrecorded(work.connection, things)
         party, added = parties.named_or_added(work.connection, to, "collector")
         said = []
         for thing in things:
@@ -151,8 +150,7 @@ def sell_command(
         work.touch(things)
     for line in said:
         desk.say(line)
-    if bare:
-        desk.warn(f"Mind: no fixing or no wash is recorded of {items.shorten(bare)}.")
+    tell_unrecorded(desk, bare)
     if added:
         desk.say(f"{party.name} was added, private. More: tirage party show “{party.name}”")
     if issued and not desk.quiet:

@@ -17,23 +17,24 @@ class StoppedError(TirageError):
         super().__init__(f"{code} was stopped: {' '.join(reasons)} Mend that first, or go on with --anyway REASON.")
 
 
-def stop_at_doubt(connection: sqlite3.Connection, things: list[items.Coded], anyway: str) -> None:
-    """Raise StoppedError at the first print that failed, is unwashed or awaits a retest, unless told otherwise."""
-    from catalog.rules.evidence import evidence
+def stop_at_doubt(connection: sqlite3.Connection, things: list[items.Coded], anyway: str) -> list[items.Coded]:
+    """The prints of which no fixing or no wash is recorded, to be told and not refused.
 
-    for thing in things:
-        if thing.kind == "print" and not anyway:
-            stops = evidence(connection, thing.id).stops
-            if stops:
-                raise StoppedError(thing.code, stops)
-
-
-def unrecorded(connection: sqlite3.Connection, things: list[items.Coded]) -> list[items.Coded]:
-    """The prints of which no fixing or no wash is recorded: told, never refused."""
+    Raises StoppedError at the first print that failed, is unwashed or awaits a retest, unless told otherwise.
+    """
     from catalog.rules.evidence import evidence_many
 
-    found = evidence_many(connection, [thing.id for thing in things if thing.kind == "print"])
-    return [thing for thing in things if thing.id in found and found[thing.id].grade == "unrecorded"]
+    found = evidence_many(connection, [thing.id for thing in things])
+    for thing in things:
+        if found[thing.id].stops and not anyway:
+            raise StoppedError(thing.code, found[thing.id].stops)
+    return [thing for thing in things if found[thing.id].grade == "unrecorded"]
+
+
+def tell_unrecorded(desk: Desk, bare: list[items.Coded]) -> None:
+    """Say of which prints no fixing or no wash is recorded."""
+    if bare:
+        desk.warn(f"Mind: no fixing or no wash is recorded of {items.shorten(bare)}.")
 
 
 def stop_at_unsigned(connection: sqlite3.Connection, things: list[items.Coded], anyway: str) -> None:
@@ -77,7 +78,7 @@ def sign_command(
                 "one print", operands["prints"], "one print for one number; leave the number out for several"
             )
         into = items.find_one(work.connection, edition, "edition") if edition else None
-        stop_at_doubt(work.connection, things, anyway)
+        bare = stop_at_doubt(work.connection, things, anyway)
         note_anyway(work, anyway)
         signed = [
             designations.sign(
@@ -94,11 +95,9 @@ def sign_command(
             for thing in things
         ]
         work.touch(things)
-        bare = unrecorded(work.connection, things)
     for one in signed:
         desk.say(f"{one.code}: {one.designation}, signed {position} in {medium}.")
-    if bare:
-        desk.warn(f"Mind: no fixing or no wash is recorded of {items.shorten(bare)}.")
+    tell_unrecorded(desk, bare)
 
 
 @command(

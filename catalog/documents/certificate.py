@@ -87,7 +87,10 @@ def content(certificate: Certificate) -> CertificateContent:
 
 def drawable(certificate: Certificate, page: str) -> None:
     """Raise NotDrawnError where the page could not be drawn, such as for a script that no typeface here has."""
-    paper(certificate, page, None)
+    try:
+        drawn(content(certificate), page)
+    except PaperError as problem:
+        raise NotDrawnError(certificate.code, problem.sentence) from None
 
 
 def paper(certificate: Certificate, page: str, key: PrivateKey | None) -> bytes:

@@ -4,11 +4,21 @@ import sqlite3
 from dataclasses import dataclass
 
 from catalog.errors import TirageError
+from catalog.records.items import Coded
 from catalog.store.rows import fetch_all
 
 READ = "SELECT id, name, description, base, surface, tone, weight, batch, opened, note FROM paper"
 ADD = """INSERT INTO paper (name, description, base, surface, tone, weight, batch, opened, note)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+
+LAST_OF = {
+    "edition": """SELECT coalesce(
+        (SELECT paper FROM print WHERE edition = ?1 AND paper IS NOT NULL ORDER BY id DESC LIMIT 1),
+        (SELECT paper.id FROM paper JOIN edition ON edition.paper = paper.description WHERE edition.id = ?1
+            ORDER BY paper.id DESC LIMIT 1))""",
+    "negative": """SELECT (SELECT paper FROM print WHERE negative = ?1 AND paper IS NOT NULL
+        ORDER BY id DESC LIMIT 1)""",
+}
 
 
 class UnknownPaperError(TirageError):
@@ -63,6 +73,12 @@ def named(connection: sqlite3.Connection, name: str) -> Paper:
     if not found:
         raise UnknownPaperError(name, [paper.name for paper in papers])
     return found[0]
+
+
+def last_used(connection: sqlite3.Connection, of: Coded) -> int | None:
+    """The paper last printed on of an edition (else the one it intends) or of a negative; None when there is none."""
+    found: int | None = connection.execute(LAST_OF[of.kind], (of.id,)).fetchone()[0]
+    return found
 
 
 def add(

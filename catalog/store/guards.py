@@ -10,6 +10,8 @@ import re
 import sqlite3
 from dataclasses import dataclass
 
+from catalog.store.journal import FINAL_TABLES, KEPT_TABLES
+
 UNGUARDED = frozenset({"undoing"})
 UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
 APPEND_ONLY = frozenset({
@@ -19,7 +21,7 @@ APPEND_ONLY = frozenset({
 # Kept out of the journal, so that a contact can be forgotten; the digest stays.
 UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}
 # Papers may have gone out, codes are never given twice: not even the newest command takes these rows back.
-FINAL = frozenset({"code", "certificate", "artist_key"})
+FINAL = KEPT_TABLES | FINAL_TABLES.keys()
 DELETABLE = frozenset({"party_contact"})
 
 

@@ -17,6 +17,8 @@ ADD_SEAL = """INSERT INTO journal_seal (first, last, sealed, by, command, why, t
 ROWS_BETWEEN = "SELECT id, tbl, key, before, after FROM journal WHERE id BETWEEN ? AND ? ORDER BY id"
 NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL
     AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1"""
+VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
+    JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL ORDER BY c.id"""
 FINAL_TABLES = {
     "certificate": "a certificate was issued; revoke it instead: tirage certificate revoke CODE --why REASON",
     "artist_key": "it began the catalog",
@@ -143,6 +145,11 @@ def _take_back(connection: sqlite3.Connection, changed: sqlite3.Row) -> None:
     before = {name: value for name, value in json.loads(changed["before"]).items() if name not in columns}
     fields = ", ".join(f"{name} = ?" for name in before)
     connection.execute(f"UPDATE {table} SET {fields} WHERE {where}", [*before.values(), *key])
+
+
+def void_codes(connection: sqlite3.Connection, taken_back: Seal) -> list[str]:
+    """The codes that a command gave and that stay void now that it was taken back."""
+    return [row[0] for row in connection.execute(VOID_CODES, (taken_back.id,))]
 
 
 def prove(connection: sqlite3.Connection) -> list[str]:
