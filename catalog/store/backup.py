@@ -1,5 +1,6 @@
 """Copies of the catalog file, taken by SQLite itself in one step."""
 
+import itertools
 import sqlite3
 from pathlib import Path
 
@@ -27,9 +28,21 @@ def snapshot(connection: sqlite3.Connection) -> sqlite3.Connection:
     return other
 
 
-def copy_before_migration(connection: sqlite3.Connection, path: Path, version: int) -> Path:
-    """Keep the catalog as it was, beside it, before its schema changes."""
-    target = path.with_name(f"{path.stem}-schema-{version}.db")
-    if not target.exists():
-        copy(connection, target)
+def copy_before_migration(path: Path, version: int) -> Path:
+    """Keep the file as it is beside it, whole or not at all, under a name that nothing has; where the copy is.
+
+    Through a connection of its own, so that the caller may hold the file against other writers meanwhile.
+    """
+    names = (f"{path.stem}-schema-{version}{'' if n == 1 else f'-{n}'}.db" for n in itertools.count(1))
+    target = next(path.with_name(name) for name in names if not path.with_name(name).exists())
+    growing = path.with_name(f"{target.name}.part")
+    growing.unlink(missing_ok=True)  # what a crash left
+    connection = sqlite3.connect(path, isolation_level=None, timeout=10)
+    try:
+        copy(connection, growing)
+        growing.chmod(path.stat().st_mode & 0o777)
+        growing.rename(target)
+    finally:
+        connection.close()
+        growing.unlink(missing_ok=True)
     return target

@@ -1,7 +1,7 @@
 """Opening a catalog: one folder, one SQLite file, settings that keep it whole."""
 
 import sqlite3
-from datetime import datetime
+from collections.abc import Callable
 from pathlib import Path
 
 from catalog.errors import TirageError
@@ -9,6 +9,16 @@ from catalog.store import migrations
 
 DATABASE = "catalog.db"
 LEAST_SQLITE = (3, 37, 0)  # STRICT tables
+# What SQLite says when the disk, the folder or another program is in the way -> what to do.
+REMEDIES = {
+    "attempt to write a readonly database": "The file or its folder is read-only; change its permissions.",
+    "unable to open database file": "The folder cannot be written; change its permissions.",
+    "database or disk is full": "The disk is full; make room.",
+    "database is locked": "Another program holds the catalog; wait until it is done, then try again.",
+    "database disk image is malformed": "The file is damaged: work on from a copy that was kept, and keep the "
+    "damaged one for whoever can read it.",
+    "disk I/O error": "The disk did not answer; look at the disk before anything else.",
+}
 
 
 class NoCatalogError(TirageError):
@@ -41,6 +51,17 @@ class NewerCatalogError(TirageError):
         )
 
 
+class NotMigratedError(TirageError):
+    """A file of an older version that could not be brought to this one's schema."""
+
+    def __init__(self, path: Path, version: int, reason: str) -> None:
+        super().__init__(
+            f"{path} is of an older version (schema {version}) and could not be brought to schema "
+            f"{migrations.SCHEMA_VERSION} ({reason}); it is as it was. Another program may have changed its tables or "
+            f"triggers: bring back a copy that was kept, or ask for help."
+        )
+
+
 class OldSqliteError(TirageError):
     """An SQLite library without STRICT tables."""
 
@@ -61,15 +82,7 @@ class WritesRefusedError(TirageError):
     """A disk, folder or file that cannot be written, or a catalog that something else holds."""
 
     def __init__(self, reason: str) -> None:
-        remedy = {
-            "attempt to write a readonly database": "The file or its folder is read-only; change its permissions.",
-            "unable to open database file": "The folder cannot be written; change its permissions.",
-            "database or disk is full": "The disk is full; make room.",
-            "database is locked": "Another program holds the catalog; wait until it is done, then try again.",
-            "database disk image is malformed": "The file is damaged: work on from a copy that was kept, and keep the "
-            "damaged one for whoever can read it.",
-            "disk I/O error": "The disk did not answer; look at the disk before anything else.",
-        }.get(reason, "")
+        remedy = REMEDIES.get(reason, "")
         super().__init__(f"The catalog could not be read or written ({reason}). Nothing was changed. {remedy}".rstrip())
 
 
@@ -81,10 +94,12 @@ def find(start: Path) -> Path | None:
     return None
 
 
-def open_catalog(folder: Path, *, writing: bool, now: datetime | None = None) -> sqlite3.Connection:
-    """Open the catalog in `folder`; readers can only read. An older schema is backed up and migrated first.
+def open_catalog(folder: Path, *, writing: bool, told: Callable[[int, Path], None] | None = None) -> sqlite3.Connection:
+    """Open the catalog in `folder`; readers can only read.
 
-    Raises NoCatalogError, NotACatalogError, NewerCatalogError, OldSqliteError.
+    A file of an older schema is copied beside itself and migrated before it is written, and `told` is called with its
+    version and the copy; a reader migrates a copy in memory and leaves the file alone.
+    Raises NoCatalogError, NotACatalogError, NewerCatalogError, NotMigratedError, OldSqliteError.
     """
     path = folder / DATABASE
     if sqlite3.sqlite_version_info < LEAST_SQLITE:
@@ -93,26 +108,63 @@ def open_catalog(folder: Path, *, writing: bool, now: datetime | None = None) ->
         raise NoCatalogError(folder)
     connection = _connect(path)
     try:
-        application = connection.execute("PRAGMA application_id").fetchone()[0]
-        version = connection.execute("PRAGMA user_version").fetchone()[0]
-    except sqlite3.DatabaseError as error:
+        version = _version(connection, path)
+        if version < migrations.SCHEMA_VERSION:
+            connection = _migrated(connection, path, version, writing, told)
+    except BaseException:
         connection.close()
-        raise NotACatalogError(path, str(error)) from error
-    if application != migrations.APPLICATION_ID or version < 1:
-        connection.close()
-        raise NotACatalogError(path, "another program wrote it" if application else "it has no mark of this program")
-    if version > migrations.SCHEMA_VERSION:
-        connection.close()
-        raise NewerCatalogError(path, version)
-    if version < migrations.SCHEMA_VERSION:
-        from catalog.store.backup import copy_before_migration
-
-        copy_before_migration(connection, path, version)
-        connection.execute("BEGIN IMMEDIATE")
-        migrations.migrate(connection)
-        connection.execute("COMMIT")
+        raise
     if not writing:
         connection.execute("PRAGMA query_only = ON")
+    return connection
+
+
+def _version(connection: sqlite3.Connection, path: Path) -> int:
+    try:
+        application = connection.execute("PRAGMA application_id").fetchone()[0]
+        version = migrations.version_of(connection)
+    except sqlite3.DatabaseError as error:
+        raise NotACatalogError(path, str(error)) from error
+    if application != migrations.APPLICATION_ID or version < 1:
+        raise NotACatalogError(path, "another program wrote it" if application else "it has no mark of this program")
+    if version > migrations.SCHEMA_VERSION:
+        raise NewerCatalogError(path, version)
+    return version
+
+
+def _migrated(
+    connection: sqlite3.Connection,
+    path: Path,
+    version: int,
+    writing: bool,
+    told: Callable[[int, Path], None] | None,
+) -> sqlite3.Connection:
+    """The open file with the newest schema, or for a reader a copy of it in memory."""
+    from catalog.store.backup import copy_before_migration
+
+    if not writing:
+        file, connection = connection, _connect(Path(":memory:"))
+        file.backup(connection)
+        file.close()
+    kept: Path | None = None
+    try:
+        connection.execute("BEGIN IMMEDIATE")  # whoever comes second waits here, and finds it done
+        version = migrations.version_of(connection)
+        if writing and version < migrations.SCHEMA_VERSION:
+            kept = copy_before_migration(path, version)
+        migrations.migrate(connection)
+        connection.execute("COMMIT")
+    except BaseException as error:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        connection.close()
+        if kept is not None:
+            kept.unlink()
+        if isinstance(error, sqlite3.Error) and str(error) not in REMEDIES:
+            raise NotMigratedError(path, version, str(error)) from error
+        raise
+    if kept is not None and told is not None:
+        told(version, kept)
     return connection
 
 

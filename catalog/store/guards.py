@@ -8,6 +8,7 @@ taken back, exactly the recorded earlier values may return and exactly its new r
 
 import re
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from catalog.store.journal import FINAL_TABLES, KEPT_TABLES
@@ -16,7 +17,8 @@ UNGUARDED = frozenset({"undoing"})
 UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
 APPEND_ONLY = frozenset({
     "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement", "transfer",
-    "artist_key", "certificate", "certificate_event", "journal", "journal_seal",
+    "artist_key", "artist_key_end", "certificate", "certificate_event", "edition_erratum", "edition_event", "journal",
+    "journal_seal",
 })  # fmt: skip
 # Kept out of the journal, so that a contact can be forgotten; the digest stays.
 UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}
@@ -104,8 +106,21 @@ def _recorded(table: Table, before: str) -> str:
     return (
         f"EXISTS (SELECT 1 FROM undoing u JOIN journal_seal s ON s.id = u.seal JOIN journal j "
         f"ON j.id BETWEEN s.first AND s.last WHERE j.tbl = '{table.name}' AND j.key = {_key(table, 'OLD')} "
-        f"AND j.before {before})"
+        f"AND {before})"
     )
+
+
+def _as_before(table: Table, added: Mapping[str, str]) -> str:
+    """That NEW is as the journal has it; a column that came later and is not in it stands at its default."""
+    if not added:
+        return f"j.before = {_object(table, 'NEW')}"
+    same = [f"json_extract(j.before, '$.{c}') IS NEW.{c}" for c in table.columns if c not in added]
+    same += [
+        f"NEW.{c} IS CASE WHEN json_type(j.before, '$.{c}') IS NULL THEN {default} "
+        f"ELSE json_extract(j.before, '$.{c}') END"
+        for c, default in added.items()
+    ]
+    return " AND ".join(same)
 
 
 def _cases(table: Table, cases: list[tuple[str, str]]) -> str:
@@ -115,8 +130,8 @@ def _cases(table: Table, cases: list[tuple[str, str]]) -> str:
     return f"BEGIN SELECT CASE\n{whens}\nEND; END"
 
 
-def guard_statements(table: Table) -> list[str]:
-    """The CREATE TRIGGER statements that guard and journal one table."""
+def guard_statements(table: Table, added: Mapping[str, str]) -> list[str]:
+    """The CREATE TRIGGER statements that guard and journal one table; `added` as migrations.added_columns has it."""
     statements = []
     undoing = "EXISTS (SELECT 1 FROM undoing)"
     if table.name not in UNGUARDED:
@@ -146,7 +161,7 @@ def guard_statements(table: Table) -> list[str]:
             update += [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
             update.append(
                 (
-                    f"{undoing} AND NOT {_recorded(table, '= ' + _object(table, 'NEW'))}",
+                    f"{undoing} AND NOT {_recorded(table, _as_before(table, added))}",
                     "only what was recorded comes back",
                 )
             )
@@ -154,7 +169,7 @@ def guard_statements(table: Table) -> list[str]:
             f"CREATE TRIGGER guard_update_{table.name} BEFORE UPDATE ON {table.name}\n" + _cases(table, update)
         )
         if table.name not in DELETABLE:
-            allowed = "0" if table.name in UNJOURNALLED or table.name in FINAL else _recorded(table, "IS NULL")
+            allowed = "0" if table.name in UNJOURNALLED or table.name in FINAL else _recorded(table, "j.before IS NULL")
             statements.append(
                 f"CREATE TRIGGER guard_delete_{table.name} BEFORE DELETE ON {table.name}\n"
                 + _cases(table, [(f"NOT {allowed}", "nothing is deleted")])
@@ -173,7 +188,7 @@ def guard_statements(table: Table) -> list[str]:
     return statements
 
 
-def renew(connection: sqlite3.Connection) -> None:
+def renew(connection: sqlite3.Connection, added: Mapping[str, Mapping[str, str]]) -> None:
     """Drop every generated trigger and make it again from the schema as it now is."""
     for (name,) in connection.execute(
         "SELECT name FROM sqlite_master WHERE type = 'trigger' AND (name LIKE 'guard\\_%' ESCAPE '\\' "
@@ -181,5 +196,5 @@ def renew(connection: sqlite3.Connection) -> None:
     ).fetchall():
         connection.execute(f"DROP TRIGGER {name}")
     for table in tables(connection):
-        for statement in guard_statements(table):
+        for statement in guard_statements(table, added.get(table.name, {})):
             connection.execute(statement)

@@ -2,8 +2,9 @@
 
 import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from catalog.errors import TirageError
 
@@ -15,13 +16,16 @@ LAST_SEAL = "SELECT * FROM journal_seal ORDER BY id DESC LIMIT 1"
 ADD_SEAL = """INSERT INTO journal_seal (first, last, sealed, by, command, why, touched, undoes, digest)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ROWS_BETWEEN = "SELECT id, tbl, key, before, after FROM journal WHERE id BETWEEN ? AND ? ORDER BY id"
+WHOLE = "SELECT count(*), min(id), max(id) FROM journal WHERE id BETWEEN ? AND ?"
+NAMES = "SELECT DISTINCT tbl, key FROM journal WHERE id BETWEEN ? AND ? ORDER BY tbl, key LIMIT 6"
 NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL
     AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1"""
 VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
     JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL ORDER BY c.id"""
 FINAL_TABLES = {
     "certificate": "a certificate was issued; revoke it instead: tirage certificate revoke CODE --why REASON",
-    "artist_key": "it began the catalog",
+    "artist_key": "a key was made, and a key is kept for ever",
+    "artist_key_end": "a key ended, and what ended signs nothing more",
 }
 
 
@@ -69,14 +73,15 @@ def unsealed_rows(connection: sqlite3.Connection) -> int:
     return count
 
 
-def digest(before: str, head: Sequence[object], rows: Sequence[Sequence[object]]) -> str:
+def digest(before: str, head: Sequence[object], rows: Iterable[Sequence[object]]) -> str:
     """SHA-256 (hexadecimal) over the seal before, what this seal says of itself, and its journal rows."""
     import hashlib  # here, so that commands that only read do not load it
 
     running = hashlib.sha256(before.encode())
-    for part in (head, *rows):
+    encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
+    for part in chain((head,), rows):
         running.update(b"\n")
-        running.update(json.dumps(list(part), ensure_ascii=False, separators=(",", ":")).encode())
+        running.update(encode(list(part)).encode())
     return running.hexdigest()
 
 
@@ -96,12 +101,11 @@ def seal(
     last: int | None = connection.execute("SELECT max(id) FROM journal").fetchone()[0]
     if last is None or last < first:
         return None
-    rows = [tuple(row) for row in connection.execute(ROWS_BETWEEN, (first, last))]
     about = json.dumps(list(touched), separators=(",", ":"))
     head = (first, last, sealed, by, command, why, about, undoes)
-    value = digest(before.digest if before else START_DIGEST, head, rows)
-    connection.execute(ADD_SEAL, (*head, value))
-    return last_seal(connection)
+    value = digest(before.digest if before else START_DIGEST, head, connection.execute(ROWS_BETWEEN, (first, last)))
+    cursor = connection.execute(ADD_SEAL, (*head, value))
+    return Seal(int(cursor.lastrowid or 0), *head, value)
 
 
 def undo(connection: sqlite3.Connection) -> Seal:
@@ -158,24 +162,19 @@ def prove(connection: sqlite3.Connection) -> list[str]:
     before, expected = START_DIGEST, 1
     for row in connection.execute("SELECT * FROM journal_seal ORDER BY id").fetchall():
         link = Seal(*row)
-        rows = [tuple(changed) for changed in connection.execute(ROWS_BETWEEN, (link.first, link.last))]
-        if (
-            link.first != expected
-            or not rows
-            or rows[0][0] != link.first
-            or rows[-1][0] != link.last
-            or len(rows) != link.last - link.first + 1
-        ):
+        count, first, last = connection.execute(WHOLE, (link.first, link.last)).fetchone()
+        if link.first != expected or (count, first, last) != (link.last - link.first + 1, link.first, link.last):
             problems.append(
                 f"journal rows {link.first} to {link.last} of “{link.command}” ({link.sealed}) are not whole"
             )
         head = (link.first, link.last, link.sealed, link.by, link.command, link.why, link.touched, link.undoes)
-        if digest(before, head, rows) != link.digest:
+        if digest(before, head, connection.execute(ROWS_BETWEEN, (link.first, link.last))) != link.digest:
             problems.append(f"the journal of “{link.command}” ({link.sealed}) was altered after it was sealed")
         if link.command == OUTSIDE:
+            names = connection.execute(NAMES, (link.first, link.last)).fetchall()
             problems.append(
-                f"{len(rows)} changes were written outside this program before {link.sealed}: "
-                + ", ".join(sorted({f"{changed[1]} {changed[2]}" for changed in rows})[:6])
+                f"{count} changes were written outside this program before {link.sealed}: "
+                + ", ".join(f"{name[0]} {name[1]}" for name in names)
             )
         before, expected = link.digest, link.last + 1
     return problems

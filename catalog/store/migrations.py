@@ -4,7 +4,7 @@ import sqlite3
 from pathlib import Path
 
 SCHEMA_FOLDER = Path(__file__).parent / "schema"
-SCHEMA_VERSION = 1  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
+SCHEMA_VERSION = 2  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
 APPLICATION_ID = 0x54495241  # "TIRA", PRAGMA application_id
 
 
@@ -21,19 +21,49 @@ def statements(version: int) -> list[str]:
     return found
 
 
+def version_of(connection: sqlite3.Connection) -> int:
+    """The schema version of the open file; 0 in a new one."""
+    version: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    return version
+
+
 def migrate(connection: sqlite3.Connection) -> int:
     """Bring the open file to the newest schema, inside the caller's transaction; the version it had before."""
     from catalog.store import guards  # here, so that opening a catalog does not load it
 
-    before: int = connection.execute("PRAGMA user_version").fetchone()[0]
+    before = version_of(connection)
     for version in range(before + 1, SCHEMA_VERSION + 1):
         for statement in statements(version):
             connection.execute(statement)
     if before < SCHEMA_VERSION:
-        guards.renew(connection)
+        guards.renew(connection, added_columns())
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
     return before
+
+
+def added_columns() -> dict[str, dict[str, str]]:
+    """Table -> the columns that a later migration gave it, each with the SQL of its default, in their order.
+
+    A row that the journal recorded before a migration says nothing of these: they then stood at their default.
+    """
+    connection = sqlite3.connect(":memory:", isolation_level=None)
+    first: dict[str, set[str]] = {}
+    added: dict[str, dict[str, str]] = {}
+    try:
+        for version in range(1, SCHEMA_VERSION + 1):
+            for statement in statements(version):
+                connection.execute(statement)
+            names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
+            for (name,) in names:
+                columns = {row[1]: row[4] or "NULL" for row in connection.execute(f"PRAGMA table_info({name})")}
+                known = first.setdefault(name, set(columns))
+                later = {column: default for column, default in columns.items() if column not in known}
+                if later:
+                    added[name] = later
+    finally:
+        connection.close()
+    return added
 
 
 def shipped_schema() -> dict[str, str]:

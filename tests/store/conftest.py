@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 from catalog.cli.main import run
+from catalog.store import journal
 
 LINES = (
     "negative add Pond --series Salt --size 8x10in --state ready --made 2026-01-02",
@@ -56,6 +57,19 @@ LINES = (
 )
 
 
+KEYS = """INSERT INTO artist_key (id, thumbprint, x, since) VALUES
+    (-1, 'an earlier key', 'its public half', '2024-01-01'), (0, 'another earlier key', 'its half', '2025-01-01')"""
+OTHER_ROWS = (
+    KEYS,
+    """INSERT INTO artist_key_end (key, why, happened, earliest, latest, by)
+        SELECT id, 'lost', '2025-12-31', '2025-12-31', '2025-12-31', 'x' FROM artist_key WHERE id < 1""",
+    """INSERT INTO edition_erratum (edition, text, happened, earliest, latest, by)
+        SELECT id, 'the plate is of 1998', '2026-03-21', '2026-03-21', '2026-03-21', 'x' FROM edition""",
+    """INSERT INTO edition_event (edition, state, happened, earliest, latest, by)
+        SELECT id, 'complete', '2026-03-21', '2026-03-21', '2026-03-21', 'x' FROM edition""",
+)
+
+
 def tirage(folder: Path, line: str) -> int:
     """Run one line on the catalog in a folder."""
     import shlex
@@ -93,6 +107,11 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     Image.new("L", (8, 8)).save(picture)
     for _ in range(2):
         assert tirage(folder, f"picture add n1 {picture}") == 0
+    connection = plain(folder)
+    for statement in OTHER_ROWS:
+        connection.execute(statement)
+    journal.seal(connection, sealed="2026-03-22T12:00:00+00:00", by="tester", command="other rows")
+    connection.close()
     return folder
 
 

@@ -35,7 +35,7 @@ def refused(connection: sqlite3.Connection, sql: str, values: tuple[object, ...]
 
 def rows(connection: sqlite3.Connection, table: guards.Table, condition: str = "") -> list[sqlite3.Row]:
     where = f" WHERE {condition}" if condition else ""
-    return connection.execute(f"SELECT * FROM {table.name}{where} ORDER BY 1, 2").fetchall()
+    return connection.execute(f"SELECT {', '.join(table.columns)} FROM {table.name}{where} ORDER BY 1, 2").fetchall()
 
 
 def fresh(connection: sqlite3.Connection, table: guards.Table, column: str) -> object:

@@ -1,0 +1,112 @@
+-- A transfer told later goes between two others: `inserted` is its rank there; the end of the chain has none.
+ALTER TABLE transfer ADD COLUMN inserted INTEGER CHECK (inserted > 0);
+ALTER TABLE transfer ADD COLUMN rank INTEGER GENERATED ALWAYS AS (coalesce(inserted, sequence * 1048576)) VIRTUAL;
+ALTER TABLE transfer ADD COLUMN insured INTEGER CHECK (insured >= 0);          -- minor units
+ALTER TABLE transfer ADD COLUMN insured_currency TEXT NOT NULL DEFAULT '';
+ALTER TABLE transfer ADD COLUMN condition TEXT NOT NULL DEFAULT '';            -- at delivery
+ALTER TABLE transfer ADD COLUMN agent INTEGER REFERENCES party(id);            -- who acted for the one who received
+ALTER TABLE transfer ADD COLUMN place TEXT NOT NULL DEFAULT '';                -- where it happened
+ALTER TABLE transfer ADD COLUMN occasion TEXT NOT NULL DEFAULT '';             -- the exhibition, the auction and its lot
+ALTER TABLE transfer ADD COLUMN remark TEXT NOT NULL DEFAULT '';               -- a note that may be printed
+ALTER TABLE transfer ADD COLUMN uncertain INTEGER NOT NULL DEFAULT 0 CHECK (uncertain IN (0, 1));   -- whether at all
+ALTER TABLE transfer ADD COLUMN uncertain_party INTEGER NOT NULL DEFAULT 0 CHECK (uncertain_party IN (0, 1));
+CREATE INDEX transfer_rank ON transfer(item, rank);
+
+DROP TRIGGER transfer_order;
+CREATE TRIGGER transfer_order BEFORE INSERT ON transfer
+WHEN NEW.sequence <> 1 + coalesce((SELECT max(sequence) FROM transfer WHERE item = NEW.item), 0)
+  OR NEW.inserted >= coalesce((SELECT max(rank) FROM transfer WHERE item = NEW.item), 0)
+  OR EXISTS (SELECT 1 FROM transfer WHERE item = NEW.item AND rank = NEW.inserted)
+BEGIN SELECT RAISE(ABORT, 'transfer: the order of an item''s transfers has no gap and no second'); END;
+
+-- What is told later changes nothing of how a thing stands today.
+CREATE TRIGGER transfer_told_later BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NOT NULL AND (NEW.kind = 'destruction'
+  OR (NEW.title = 1 AND NOT EXISTS (SELECT 1 FROM transfer WHERE item = NEW.item AND title = 1 AND rank > NEW.inserted))
+  OR (NEW.custody = 1
+      AND NOT EXISTS (SELECT 1 FROM transfer WHERE item = NEW.item AND custody = 1 AND rank > NEW.inserted))
+  OR (NEW.kind IN ('loss', 'theft', 'finding') AND NOT EXISTS (SELECT 1 FROM transfer WHERE item = NEW.item
+      AND kind IN ('loss', 'theft', 'finding', 'destruction') AND rank > NEW.inserted)
+      AND NEW.kind || coalesce((SELECT kind FROM transfer WHERE item = NEW.item
+          AND kind IN ('loss', 'theft', 'finding', 'destruction') ORDER BY rank DESC LIMIT 1), 'finding')
+          <> 'findingfinding'))
+BEGIN SELECT RAISE(ABORT, 'transfer: what is told later does not change who has or owns a thing now'); END;
+
+DROP TRIGGER transfer_of_what_exists;
+CREATE TRIGGER transfer_of_what_exists BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NULL AND (
+     (EXISTS (SELECT 1 FROM transfer WHERE item = NEW.item AND kind = 'destruction')
+      AND NOT (NEW.kind = 'payment' AND NEW.title = 0))
+  OR (NEW.kind NOT IN ('finding', 'destruction', 'payment')
+      AND 'finding' IS NOT coalesce((SELECT kind FROM transfer WHERE item = NEW.item
+          AND kind IN ('loss', 'theft', 'finding') ORDER BY rank DESC LIMIT 1), 'finding')))
+BEGIN SELECT RAISE(ABORT, 'transfer: what is destroyed or lost cannot be sold, lent or moved'); END;
+
+-- Who sold is not always known once a thing has left the artist: the giver is then none, and the gap is told.
+DROP TRIGGER transfer_by_owner;
+CREATE TRIGGER transfer_by_owner BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NULL AND NEW.kind IN ('sale', 'gift', 'bequest', 'exchange')
+ AND (((SELECT owner FROM standing WHERE item = NEW.item) IS NOT NEW.from_party
+       AND (NEW.from_party IS NOT NULL OR (SELECT owner FROM standing WHERE item = NEW.item) IS NULL
+            OR (SELECT owner FROM standing WHERE item = NEW.item) IS (SELECT artist FROM catalog)))
+   OR EXISTS (SELECT 1 FROM transfer s WHERE s.item = NEW.item AND s.kind = 'sale' AND s.title = 0
+              AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = s.id)))
+BEGIN SELECT RAISE(ABORT, 'transfer: only its owner can sell or give a thing, and once'); END;
+
+DROP TRIGGER transfer_by_custodian;
+CREATE TRIGGER transfer_by_custodian BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NULL AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return')
+ AND (SELECT custodian FROM standing WHERE item = NEW.item) IS NOT NEW.from_party
+BEGIN SELECT RAISE(ABORT, 'transfer: only who has a thing can hand it on'); END;
+
+DROP TRIGGER transfer_consigned_once;
+CREATE TRIGGER transfer_consigned_once BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NULL AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition')
+ AND NEW.from_party IS (SELECT artist FROM catalog)
+ AND (SELECT owner FROM standing WHERE item = NEW.item) IS NOT (SELECT artist FROM catalog)
+BEGIN SELECT RAISE(ABORT, 'transfer: the studio consigns and lends only what it owns and has'); END;
+
+-- Title and custody are two things: who borrows, loses, steals, finds or brings back a thing does not own it for that.
+CREATE TRIGGER transfer_title_stays BEFORE INSERT ON transfer
+WHEN NEW.title = 1 AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return', 'loss', 'theft', 'finding')
+BEGIN SELECT RAISE(ABORT, 'transfer: such a change of hands moves no title'); END;
+
+-- Who kept a thing is its owner; or somebody it came to from a hand not known, once it has left the artist.
+CREATE TRIGGER transfer_kept BEFORE INSERT ON transfer
+WHEN NEW.inserted IS NULL AND NEW.kind = 'kept' AND CASE NEW.title
+    WHEN 0 THEN NEW.custody = 1 OR (SELECT owner FROM standing WHERE item = NEW.item) IS NOT NEW.to_party
+    ELSE NEW.from_party IS NOT NULL OR NEW.to_party IS NULL OR (SELECT owner FROM standing WHERE item = NEW.item) IS NULL
+      OR (SELECT owner FROM standing WHERE item = NEW.item) IS (SELECT artist FROM catalog) END
+BEGIN SELECT RAISE(ABORT, 'transfer: only its owner keeps a thing'); END;
+
+CREATE TRIGGER transfer_insured BEFORE INSERT ON transfer
+WHEN (NEW.insured IS NULL) <> (NEW.insured_currency = '')
+BEGIN SELECT RAISE(ABORT, 'transfer: an insured value has a currency'); END;
+
+DROP TRIGGER transfer_standing;
+CREATE TRIGGER transfer_standing AFTER INSERT ON transfer WHEN NEW.inserted IS NULL
+BEGIN
+    UPDATE standing SET owner = NEW.to_party, title_transfer = NEW.id WHERE item = NEW.item AND NEW.title = 1;
+    -- What came back before it was last put somewhere is still there.
+    UPDATE standing SET custodian = NEW.to_party, custody_transfer = NEW.id, place =
+        (SELECT to_place FROM movement m WHERE m.id = standing.movement AND NEW.latest <> '' AND m.earliest > NEW.latest
+         AND NEW.to_party IS (SELECT artist FROM catalog))
+        WHERE item = NEW.item AND NEW.custody = 1;
+    UPDATE print SET state = CASE NEW.kind WHEN 'destruction' THEN 'destroyed' WHEN 'finding' THEN 'living' ELSE 'lost' END
+        WHERE id = NEW.item AND NEW.kind IN ('destruction', 'loss', 'theft', 'finding');
+END;
+
+DROP TRIGGER standing_follows;
+CREATE TRIGGER standing_follows BEFORE UPDATE ON standing
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (
+    (NEW.place IS NOT NULL AND NEW.place IS NOT (SELECT to_place FROM movement WHERE item = NEW.item ORDER BY id DESC LIMIT 1))
+    OR (NEW.owner IS NOT OLD.owner AND NEW.owner IS NOT (SELECT to_party FROM transfer WHERE item = NEW.item AND title = 1 ORDER BY rank DESC LIMIT 1))
+    OR (NEW.custodian IS NOT OLD.custodian AND NEW.custodian IS NOT (SELECT to_party FROM transfer WHERE item = NEW.item AND custody = 1 ORDER BY rank DESC LIMIT 1)))
+BEGIN SELECT RAISE(ABORT, 'standing: it follows movements and transfers, and is not written by hand'); END;
+
+DROP TRIGGER print_state_by_transfer;
+CREATE TRIGGER print_state_by_transfer BEFORE UPDATE OF state ON print
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND OLD.state <> NEW.state AND NEW.state <> coalesce(
+    (SELECT CASE kind WHEN 'destruction' THEN 'destroyed' WHEN 'finding' THEN 'living' ELSE 'lost' END FROM transfer
+     WHERE item = NEW.id AND kind IN ('destruction', 'loss', 'theft', 'finding') ORDER BY rank DESC LIMIT 1), 'living')
+BEGIN SELECT RAISE(ABORT, 'print: a state changes by a transfer only'); END;
