@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from catalog.errors import NotUnderstood, TirageError
+from catalog.marks import parse_mark
 
 LETTERS = {
     "N": "negative",
@@ -20,7 +21,6 @@ AUTOMATIC = re.compile(r"([NEPBSKC])-?(\d{1,12})", re.IGNORECASE)
 RANGE = re.compile(r"(?:([NEPBSKC])-?)?(\d{1,12})[-–](?:([NEPBSKC])-?)?(\d{1,12})", re.IGNORECASE)
 OWN = re.compile(r"(?!.*\.\.)[A-Za-z0-9.-]{1,24}")
 ADDRESS = re.compile(r"https?://[^\s#?]*/([A-Z])/([^/\s#?]+)/?", re.IGNORECASE)
-HOLDER = re.compile(r"(.+):\s*([A-Za-z]*)\s*[-.]?\s*(\d*)")
 LONGEST_RANGE = 100_000
 
 
@@ -125,8 +125,10 @@ def span(text: str, bare_kind: str = "print") -> Span | None:
 
 
 def holder(text: str) -> Holder | None:
-    """“e1:3” or “e1:ap1”, else None. A proof without a number is the first of its kind."""
-    found = HOLDER.fullmatch(text)
-    if not found or not (found[2] or found[3]):
+    """“e1:3”, “e1:ap1” or “e1:AP II/V”, else None. A proof without a number is the first of its kind."""
+    edition, colon, rest = text.rpartition(":")
+    mark = parse_mark(rest) if colon and edition.strip() else None
+    if mark is None:
         return None
-    return Holder(found[1], found[2].upper() or "numbered", int(found[3] or 1))
+    kind, number = mark
+    return Holder(edition.strip(), kind, 1 if number is None else number)

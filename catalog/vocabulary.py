@@ -1,5 +1,7 @@
 """The trade words of the catalog, used everywhere alike."""
 
+from catalog.marks import numeral
+
 NEGATIVE_STATES = (
     "in process",
     "drying",
@@ -98,14 +100,30 @@ DEALER_KINDS = ("gallery",)  # in round brackets in a provenance
 PLACE_KINDS = ("building", "room", "rack", "cabinet", "shelf", "drawer", "box", "slot")
 
 
-def designation(kind: str | None, number: int | None, size: int | None, proofs: int | None) -> str:
-    """What a print is, as written on it: “3/25”, “AP 1/3”, “BAT”, “work print”, “not yet designated”."""
+EDITION_FATES = ("kept", "retired", "marked", "broken", "destroyed", "deposited")  # of the negative of a cancelled one
+NUMERALS = ("arabic", "roman")
+
+
+def designation(
+    kind: str | None, number: int | None, size: int | None, proofs: int | None, numerals: str = "arabic"
+) -> str:
+    """What a print is, as written on it: “3/25”, “AP 1/3”, “AP I/III”, “BAT”, “work print”, “not yet designated”.
+
+    `numerals` are those of the edition's proofs; the numbered run is Arabic always.
+    """
     if kind is None:
         return "not yet designated"
     if kind == "numbered":
         return f"{number}/{size}"
     if kind in PROOF_KINDS:
-        return kind if proofs == 1 else f"{kind} {number}/{proofs}"
+        if proofs == 1 or number is None:
+            return kind
+        return f"{kind} {numeral(number, numerals)}" + (f"/{numeral(proofs, numerals)}" if proofs else "")
     return {"open": "open edition", "work": "work print", "reference": "reference print", "unique": "unique print"}[
         kind
     ]
+
+
+def number_label(kind: str, number: int, numerals: str = "arabic") -> str:
+    """One number of an edition without its count: “3”, “AP 2”, “AP II”."""
+    return str(number) if kind == "numbered" else f"{kind} {numeral(number, numerals)}"

@@ -3,10 +3,24 @@
 import sqlite3
 from dataclasses import dataclass
 
+from catalog.errors import TirageError
+from catalog.events import Event
 from catalog.store.rows import fetch_one
 
 READ = """SELECT party.id, party.name, party.born, party.died, party.died_latest, party.place, catalog.begun
     FROM catalog JOIN party ON party.id = catalog.artist"""
+
+
+RECORD_DEATH = "UPDATE party SET died = ?, died_latest = ? WHERE id = ?"
+
+
+class DeathRecordedError(TirageError):
+    """A second date of the artist's death."""
+
+    def __init__(self, name: str, died: str) -> None:
+        super().__init__(
+            f"The death of {name} is recorded already ({died}), and one date of it stays. Leave --died out."
+        )
 
 
 @dataclass(frozen=True)
@@ -34,6 +48,15 @@ def artist(connection: sqlite3.Connection) -> Artist:
     found = fetch_one(connection, Artist, READ)
     assert found is not None
     return found
+
+
+def record_death(connection: sqlite3.Connection, event: Event) -> Artist:
+    """Record that the artist died at an event: from then on everything is the estate's. Raises DeathRecordedError."""
+    found = artist(connection)
+    if found.died:
+        raise DeathRecordedError(found.name, found.died)
+    connection.execute(RECORD_DEATH, (event.moment.date, event.moment.latest, found.id))
+    return artist(connection)
 
 
 def begin(

@@ -4,26 +4,32 @@ import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
-from catalog.records import catalogs
-from catalog.records.items import code_of, give_codes
+from catalog.records import artist_keys, catalogs
+from catalog.records.items import Coded, code_of, give_codes
 from catalog.store.rows import fetch_all, fetch_one
+
+if TYPE_CHECKING:
+    from catalog.records.private_keys import KeyRing
 
 FORMAT = "certificate of a print, 1"
 READ = """SELECT c.id, code.code, c.print, p.code, c.issued, c.facts, c.private_facts, c.jws, k.thumbprint,
     c.supersedes, c.by, coalesce(e.event, 'valid'), coalesce(e.why, ''), coalesce(e.happened, ''),
-    coalesce(later.code, '')
+    coalesce(later.code, ''), c.slip, k.x
     FROM certificate c JOIN code ON code.id = c.id JOIN code p ON p.id = c.print JOIN artist_key k ON k.id = c.key
     LEFT JOIN certificate_event e ON e.certificate = c.id
     LEFT JOIN certificate l ON l.supersedes = c.id LEFT JOIN code later ON later.id = l.id"""
-ADD = """INSERT INTO certificate (id, print, issued, earliest, latest, facts, private_facts, jws, key, supersedes, by)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+ADD = """INSERT INTO certificate (id, print, issued, earliest, latest, facts, private_facts, jws, key, supersedes, by,
+    slip) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_EVENT = "INSERT INTO certificate_event (certificate, event, why, happened, by) VALUES (?, ?, ?, ?, ?)"
-PRINT = "SELECT signed, state FROM print WHERE id = ?"
+PRINT = """SELECT signed, state, coalesce((SELECT estate FROM edition WHERE id = print.edition), 0)
+    FROM print WHERE id = ?"""
+WITHOUT = """SELECT p.id, code.code, 'print' FROM print p JOIN code ON code.id = p.id
+    WHERE p.edition = ? AND p.signed <> '' AND p.state = 'living' AND NOT EXISTS (SELECT 1 FROM certificate c
+    WHERE c.print = p.id AND NOT EXISTS (SELECT 1 FROM certificate_event WHERE certificate = c.id)) ORDER BY p.id"""
 
 
 class NotSignedError(TirageError):
@@ -64,16 +70,6 @@ class NotStandingError(TirageError):
         )
 
 
-class AfterDeathError(TirageError):
-    """A signature with the artist's key after the artist's death."""
-
-    def __init__(self, name: str, died: str) -> None:
-        super().__init__(
-            f"{name} died {died}; nothing is signed with the artist's key after that. "
-            f"Give the true date with --on DATE if it was before."
-        )
-
-
 @dataclass(frozen=True)
 class Certificate:
     """One certificate, with what became of it: `standing` is valid, superseded or revoked."""
@@ -93,6 +89,8 @@ class Certificate:
     why: str
     ended: str
     superseded_by: str
+    slip: str
+    x: str
 
     @property
     def public(self) -> dict[str, Any]:
@@ -114,47 +112,66 @@ def issue(
     print_id: int,
     public: Mapping[str, Any],
     private: Mapping[str, Any],
-    folder: Path,
+    keys: "KeyRing",
     supersedes: int | None = None,
 ) -> Certificate:
-    """Freeze and sign the facts of one print under a new code.
+    """Freeze and sign the facts of one print under a new code, by the artist's key or by the estate's.
 
-    Raises NotSignedError, PrintGoneError, SecondCertificateError, NotStandingError, AfterDeathError, and as
-    artist_keys.private_key does.
+    Raises NotSignedError, PrintGoneError, SecondCertificateError, NotStandingError, AfterDeathError,
+    SlipTooLongError, and as KeyRing.signing does.
     """
-    _refuse(connection, event, print_id, supersedes)
+    _refuse(connection, print_id, supersedes)
     import secrets
 
     from catalog import signing
-    from catalog.records import artist_keys
+    from catalog.records import slips
     from catalog.store.journal import last_digest
 
-    key = artist_keys.private_key(connection, folder)
+    key = keys.signing(connection, holder(connection, event, print_id))
     thing = give_codes(connection, "certificate")[0]
     secret = signing.canonical({**private, "salt": secrets.token_hex(16)})
-    facts = signing.canonical(
-        {
-            **public,
-            "format": FORMAT,
-            "certificate": thing.code,
-            "issued": event.moment.date,
-            "supersedes": code_of(connection, supersedes) if supersedes else None,
-            "journal": last_digest(connection),
-            "key": key.thumbprint,
-            "private_facts": signing.fingerprint(secret),
-        }
-    )
+    said = {
+        **public,
+        "format": FORMAT,
+        "certificate": thing.code,
+        "issued": event.moment.date,
+        "issued_by": f"the {key.holder}",
+        "supersedes": code_of(connection, supersedes) if supersedes else None,
+        "journal": last_digest(connection),
+        "key": key.thumbprint,
+        "private_facts": signing.fingerprint(secret),
+    }
+    facts = signing.canonical(said)
     jws = signing.sign(key.pem, facts, key.thumbprint)
-    connection.execute(
-        ADD,
-        (thing.id, print_id, *event.columns[:3], facts.decode(), secret.decode(), jws, key.id, supersedes, event.by),
-    )
+    slip = slips.signed(said, facts, key.pem, key.thumbprint)
+    frozen = (facts.decode(), secret.decode(), jws, key.id, supersedes, event.by, slip)
+    connection.execute(ADD, (thing.id, print_id, *event.columns[:3], *frozen))
     if supersedes:
-        connection.execute(
-            ADD_EVENT,
-            (supersedes, "superseded", event.note or f"superseded by {thing.code}", event.moment.date, event.by),
-        )
+        why = event.note or f"superseded by {thing.code}"
+        connection.execute(ADD_EVENT, (supersedes, "superseded", why, event.moment.date, event.by))
     return read(connection, thing.id)
+
+
+def holder(connection: sqlite3.Connection, event: Event, print_id: int) -> str:
+    """Whose key certifies a print at an event: the estate's for its own editions, and for all after the death.
+
+    Where the artist's key has ended and the estate has one, it is the estate's too. Raises AfterDeathError.
+    """
+    estate = artist_keys.signing_key(connection, "estate")
+    if connection.execute(PRINT, (print_id,)).fetchone()[2]:
+        return "estate"
+    artist = catalogs.artist(connection)
+    own = artist_keys.signing_key(connection, "artist")
+    if artist.died_latest and (own is None or event.moment.earliest > artist.died_latest):
+        if estate is None:
+            raise artist_keys.AfterDeathError(artist.name, artist.died)
+        return "estate"
+    return "estate" if estate and own is None else "artist"
+
+
+def without(connection: sqlite3.Connection, edition: int) -> list[Coded]:
+    """The signed, living prints of an edition that have no valid certificate."""
+    return fetch_all(connection, Coded, WITHOUT, (edition,))
 
 
 def revoke(connection: sqlite3.Connection, event: Event, identity: int, why: str) -> Certificate:
@@ -195,14 +212,13 @@ def listed(connection: sqlite3.Connection) -> list[Certificate]:
     return fetch_all(connection, Certificate, f"{READ} ORDER BY c.id")
 
 
-def _refuse(connection: sqlite3.Connection, event: Event, print_id: int, supersedes: int | None) -> None:
+def _refuse(connection: sqlite3.Connection, print_id: int, supersedes: int | None) -> None:
     code = code_of(connection, print_id)
-    signed, state = connection.execute(PRINT, (print_id,)).fetchone()
+    signed, state, _ = connection.execute(PRINT, (print_id,)).fetchone()
     if state != "living":
         raise PrintGoneError(code, state)
     if not signed:
         raise NotSignedError(code)
-    refuse_after_death(connection, event)
     if supersedes is not None:
         earlier = read(connection, supersedes)
         if earlier.print_id != print_id:
@@ -212,10 +228,3 @@ def _refuse(connection: sqlite3.Connection, event: Event, print_id: int, superse
     for other in of_print(connection, print_id):
         if other.standing == "valid" and other.id != supersedes:
             raise SecondCertificateError(code, other.code)
-
-
-def refuse_after_death(connection: sqlite3.Connection, event: Event) -> None:
-    """Raise AfterDeathError when the artist was dead by then: nothing is signed with the artist's key any more."""
-    artist = catalogs.artist(connection)
-    if artist.died_latest and event.moment.earliest > artist.died_latest:
-        raise AfterDeathError(artist.name, artist.died)

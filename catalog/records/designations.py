@@ -5,9 +5,14 @@ import sqlite3
 from catalog.dates import Moment, later_than
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
+from catalog.marks import parse_mark
 from catalog.records import catalogs, editions, prints
 from catalog.records.items import Coded
-from catalog.vocabulary import PROOF_KINDS
+from catalog.vocabulary import number_label
+
+SIGN = "UPDATE print SET signed = ?, signed_earliest = ? WHERE id = ?"
+DESIGNATE = "UPDATE print SET edition = ?, kind = ?, number = ? WHERE id = ?"
+DESIGNATE_AND_SIGN = "UPDATE print SET edition = ?, kind = ?, number = ?, signed = ?, signed_earliest = ? WHERE id = ?"
 
 
 class ReplacementError(TirageError):
@@ -46,14 +51,14 @@ def sign(
             f"day it was signed with --on DATE.",
         )
     if before.number is None and before.kind not in ("open", "unique"):
-        designate(connection, event, thing, edition=edition, kind=kind, number=number)
+        after = _designate(connection, event, before, edition, kind, number, signing=True)
     else:
         _refuse_other(before, edition, kind, number)
-    connection.execute(
-        "UPDATE print SET signed = ?, signed_earliest = ? WHERE id = ?",
-        (event.moment.date, event.moment.earliest, thing.id),
-    )
-    after = prints.read(connection, thing.id)
+        _refuse_after_death(
+            connection, event, thing, editions.read(connection, before.edition) if before.edition else None
+        )
+        connection.execute(SIGN, (event.moment.date, event.moment.earliest, thing.id))
+        after = prints.read(connection, thing.id)
     connection.execute(
         prints.INSCRIBE,
         (
@@ -92,7 +97,21 @@ def designate(
     number: int | None = None,
 ) -> prints.Print:
     """Say what a print is, before or without signing it. A number comes from its edition's register."""
-    before = prints.read(connection, thing.id)
+    return _designate(connection, event, prints.read(connection, thing.id), edition, kind, number, signing=False)
+
+
+def _designate(
+    connection: sqlite3.Connection,
+    event: Event,
+    before: prints.Print,
+    edition: Coded | None,
+    kind: str,
+    number: int | None,
+    *,
+    signing: bool,
+) -> prints.Print:
+    """Designate a print, and sign it with the same stroke: one change of one row, one entry in the journal."""
+    thing = Coded(before.id, before.code, "print")
     if before.state != "living":
         raise prints.DesignationError(thing.code, f"it is {before.state}.")
     if before.kind is not None and not before.is_trial:
@@ -102,8 +121,9 @@ def designate(
             f"tirage correct {thing.code} designation=NEW --why REASON.",
         )
     if kind in ("work", "reference", "unique"):
-        connection.execute("UPDATE print SET kind = ? WHERE id = ?", (kind, thing.id))
-        return prints.read(connection, thing.id)
+        if signing:
+            _refuse_after_death(connection, event, thing, None)
+        return _written(connection, event, before, before.edition, kind, None, signing)
     target = edition.id if edition else before.edition
     if target is None:
         raise prints.DesignationError(thing.code, "it belongs to no edition; name one with --edition CODE.")
@@ -113,7 +133,7 @@ def designate(
     _refuse_after_death(connection, event, thing, declared)
     if declared.state == "cancelled" or (declared.size is None and declared.state != "declared"):
         raise prints.DesignationError(thing.code, f"{declared.code} is {declared.state}, and takes nothing more.")
-    if before.edition is None and not _fits(before, declared):
+    if before.edition != declared.id and not _fits(connection, before, declared):
         raise prints.DesignationError(
             thing.code,
             f"its size differs from that of {declared.code}; only a matching work print is signed into an edition.",
@@ -124,23 +144,41 @@ def designate(
         number = editions.next_number(connection, declared, kind)
     else:
         _check_number(connection, declared, kind, number)
-    connection.execute(
-        "UPDATE print SET edition = ?, kind = ?, number = ? WHERE id = ?", (target, kind, number, thing.id)
-    )
+    after = _written(connection, event, before, target, kind, number, signing)
     if number is not None:
         connection.execute(
             "UPDATE promise SET ended = 'kept' WHERE edition = ? AND kind = ? AND number = ? AND ended = ''",
             (target, kind, number),
         )
-    return prints.read(connection, thing.id)
+    return after
 
 
-def _refuse_after_death(connection: sqlite3.Connection, event: Event, thing: Coded, edition: editions.Edition) -> None:
+def _written(
+    connection: sqlite3.Connection,
+    event: Event,
+    before: prints.Print,
+    edition: int | None,
+    kind: str,
+    number: int | None,
+    signing: bool,
+) -> prints.Print:
+    named = (edition, kind, number)
+    if signing:
+        connection.execute(DESIGNATE_AND_SIGN, (*named, event.moment.date, event.moment.earliest, before.id))
+    else:
+        connection.execute(DESIGNATE, (*named, before.id))
+    return prints.read(connection, before.id)
+
+
+def _refuse_after_death(
+    connection: sqlite3.Connection, event: Event, thing: Coded, edition: editions.Edition | None
+) -> None:
     artist = catalogs.artist(connection)
-    if artist.died_latest and not edition.estate and event.moment.earliest > artist.died_latest:
+    if artist.died_latest and not (edition and edition.estate) and event.moment.earliest > artist.died_latest:
+        what = f"no number of {edition.code} is given out or signed" if edition else "nothing is signed"
         raise prints.DesignationError(
             thing.code,
-            f"{artist.name} died {artist.died}, and no number of {edition.code} is given out after that. Estate "
+            f"{artist.name} died {artist.died}, and {what} after that. Estate "
             f"prints are an edition of their own: tirage edition declare NEGATIVE SIZE --estate.",
         )
 
@@ -163,7 +201,9 @@ def replace(connection: sqlite3.Connection, event: Event, old: Coded, new: Coded
         named = prints.read(connection, successor).code
         raise ReplacementError(old.code, new.code, f"{named} bears its number now. Replace {named} instead.")
     declared = editions.read(connection, first.edition) if first.edition else None
-    if (second.edition is not None and second.edition != first.edition) or (declared and not _fits(second, declared)):
+    if (second.edition is not None and second.edition != first.edition) or (
+        declared and not _fits(connection, second, declared)
+    ):
         raise ReplacementError(old.code, new.code, f"{new.code} is of another edition or another size.")
     if first.number is None:
         raise ReplacementError(old.code, new.code, f"{old.code} never had a number.")
@@ -186,35 +226,33 @@ def replace(connection: sqlite3.Connection, event: Event, old: Coded, new: Coded
 
 
 def parse_designation(text: str) -> tuple[str, int | None]:
-    """“3”, “3/25”, “AP 1”, “AP 1/3”, “BAT”, “reference”, “unique” as kind and number."""
-    word, _, rest = text.strip().replace("-", " ").partition(" ")
-    if word.lower() in ("work", "reference", "unique") and rest.lower() in ("", "print"):
+    """“3”, “3/25”, “AP 1”, “AP II/V”, “BAT”, “reference”, “unique” as kind and number. Raises NotUnderstood."""
+    word, _, rest = text.strip().partition(" ")
+    if word.lower() in ("work", "reference", "unique") and rest.strip().lower() in ("", "print"):
         return word.lower(), None
-    letters = word.rstrip("0123456789/")
-    digits = (word[len(letters) :] or rest).partition("/")[0].strip()
-    kind = letters.upper() or "numbered"
-    if (
-        (kind != "numbered" and kind not in PROOF_KINDS)
-        or (digits and not digits.isdigit())
-        or (not digits and not letters)
-    ):
-        raise NotUnderstood("a designation", text, "a number (3), a proof (AP1, BAT), reference, work or unique")
-    return kind, int(digits) if digits else None
+    mark = parse_mark(text)
+    if mark is None:
+        raise NotUnderstood("a designation", text, "a number (3), a proof (AP1, AP II, BAT), reference, work or unique")
+    return mark
 
 
-def _fits(one: prints.Print, edition: editions.Edition) -> bool:
-    pairs = (
-        (one.image_height, edition.image_height),
-        (one.image_width, edition.image_width),
-        (one.sheet_height, edition.sheet_height),
-        (one.sheet_width, edition.sheet_width),
+def _fits(connection: sqlite3.Connection, one: prints.Print, edition: editions.Edition) -> bool:
+    """Whether a print has the size of an edition; of a print made for another edition, that one's size counts."""
+    image, sheet = (one.image_height, one.image_width), (one.sheet_height, one.sheet_width)
+    if one.edition not in (None, edition.id):
+        image = prints.image_size(connection, one) or image
+        sheet = prints.sheet_size(connection, one) or sheet
+    pairs = zip(
+        (*image, *sheet),
+        (edition.image_height, edition.image_width, edition.sheet_height, edition.sheet_width),
+        strict=True,
     )
     return all(mine is None or theirs is None or mine == theirs for mine, theirs in pairs)
 
 
 def _check_number(connection: sqlite3.Connection, edition: editions.Edition, kind: str, number: int) -> None:
     most = editions.limit(connection, edition, kind)
-    label = f"{number}" if kind == "numbered" else f"{kind} {number}"
+    label = number_label(kind, number, edition.numerals)
     if not 1 <= number <= most:
         raise editions.NumberRefusedError(edition.code, label, f"it goes from 1 to {most}", "Name one of those.")
     row = connection.execute(

@@ -1,4 +1,4 @@
-"""Editions: a declared set of impressions of one image in one size and process, its numbers and its prices."""
+"""Editions: a declared set of impressions of one image in one size and process, and its numbers."""
 
 import sqlite3
 from collections.abc import Mapping
@@ -6,22 +6,24 @@ from dataclasses import dataclass
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
-from catalog.money import Money
+from catalog.marks import HIGHEST_ROMAN
+from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded, give_codes
 from catalog.records.negatives import LONGEST_TITLE
+from catalog.records.second_editions import Candidate, refuse_second
 from catalog.store.rows import fetch_all, fetch_one
-from catalog.vocabulary import PROOF_KINDS, PROOF_PLURALS
+from catalog.vocabulary import NUMERALS, PROOF_KINDS, PROOF_PLURALS
 
 COLUMNS = """e.id, code.code, e.negative, e.title, e.size, e.image_height, e.image_width, e.sheet_height, e.sheet_width,
-    e.process, e.paper, e.toning, e.estate, e.declared, e.earliest, e.closed_at, e.state, e.note, e.shown"""
+    e.process, e.paper, e.toning, e.estate, e.declared, e.earliest, e.closed_at, e.state, e.note, e.shown,
+    e.numerals, e.disclosure"""
 READ = f"SELECT {COLUMNS} FROM edition e JOIN code ON code.id = e.id"
 ADD = """INSERT INTO edition (id, negative, title, size, image_height, image_width, sheet_height, sheet_width, process,
-    paper, toning, estate, declared, earliest, latest, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+    paper, toning, estate, declared, earliest, latest, note, numerals, disclosure)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_PROOFS = "INSERT INTO edition_proofs (edition, kind, count) VALUES (?, ?, ?)"
 PROOFS = "SELECT kind, count FROM edition_proofs WHERE edition = ?"
 NUMBERS = "SELECT kind, number, standing FROM edition_number WHERE edition = ?"
-ADD_PRICE = """INSERT INTO edition_price (edition, from_sale, amount, currency, since, by) VALUES (?, ?, ?, ?, ?, ?)"""
-PRICES = "SELECT from_sale, amount, currency, since, by FROM edition_price WHERE edition = ? ORDER BY id"
 NEXT_FREE = """SELECT 1 WHERE NOT EXISTS (SELECT 1 FROM edition_number WHERE edition = ?1 AND kind = ?2 AND number = 1
         AND standing <> 'free')
     UNION ALL SELECT number + 1 FROM (SELECT t.number FROM edition_number t WHERE t.edition = ?1 AND t.kind = ?2
@@ -49,13 +51,6 @@ class EditionFullError(TirageError):
         )
 
 
-class ClosingError(TirageError):
-    """An edition that cannot be closed so."""
-
-    def __init__(self, edition: str, reason: str) -> None:
-        super().__init__(f"{edition} was not closed: {reason}")
-
-
 @dataclass(frozen=True)
 class Edition:
     """One edition; `size` None means open, without numbers. Lengths in micrometres."""
@@ -79,22 +74,8 @@ class Edition:
     state: str
     note: str
     shown: int
-
-
-@dataclass(frozen=True)
-class Price:
-    """A price that holds from a number of sales on."""
-
-    from_sale: int
-    amount: int
-    currency: str
-    since: str
-    by: str
-
-    def text(self) -> str:
-        """“EUR 900.00”, or “EUR 1,200.00 from sale 11”."""
-        money = Money(self.amount, self.currency).text()
-        return money if self.from_sale == 1 else f"{money} from sale {self.from_sale}"
+    numerals: str
+    disclosure: str
 
 
 def read(connection: sqlite3.Connection, identity: int) -> Edition:
@@ -124,12 +105,23 @@ def declare(
     paper: str = "",
     toning: str = "",
     estate: bool = False,
+    numerals: str = "arabic",
+    disclosure: str = "",
 ) -> Coded:
-    """Declare an edition: numbered (`size`) or open (None), with so many proofs of each kind."""
+    """Declare an edition: numbered (`size`) or open (None), with so many proofs of each kind.
+
+    Raises NotUnderstood, SecondEditionError, OwnCodeError, CodeTakenError.
+    """
+    _refuse_counts(proofs, numerals)
     if size is not None and not 0 < size < 100_000:
         raise NotUnderstood("the size of an edition", str(size), "a whole number from 1 to 99999, or the word “open”")
     if not 0 < len(title.strip()) <= LONGEST_TITLE:
         raise NotUnderstood("a title", title[:60], f"1 to {LONGEST_TITLE} characters")
+    disclosure = sentence("a disclosure", disclosure) if disclosure else ""
+    height, width = image or (None, None)
+    refuse_second(
+        connection, negative, Candidate(0, "", size, height, width, process, paper, toning, int(estate)), disclosure
+    )
     thing = give_codes(connection, "edition", 1, own_code)[0]
     connection.execute(
         ADD,
@@ -138,7 +130,8 @@ def declare(
             negative,
             title,
             size,
-            *(image or (None, None)),
+            height,
+            width,
             *(sheet or (None, None)),
             process,
             paper,
@@ -146,8 +139,18 @@ def declare(
             int(estate),
             *event.columns[:3],
             event.note,
+            numerals,
+            disclosure,
         ),
     )
+    connection.executemany(ADD_PROOFS, [(thing.id, kind, count) for kind, count in proofs.items()])
+    return thing
+
+
+def _refuse_counts(proofs: Mapping[str, int], numerals: str) -> None:
+    """Raise NotUnderstood for proofs that nobody can count, or not in these numerals."""
+    if numerals not in NUMERALS:
+        raise NotUnderstood("the numerals of proofs", numerals, " or ".join(NUMERALS))
     for kind, count in proofs.items():
         if kind not in PROOF_KINDS or count < 1:
             raise NotUnderstood(
@@ -155,8 +158,8 @@ def declare(
                 f"{kind} {count}",
                 "a kind among " + ", ".join(PROOF_KINDS) + " and a number from 1 on",
             )
-        connection.execute(ADD_PROOFS, (thing.id, kind, count))
-    return thing
+        if numerals == "roman" and count > HIGHEST_ROMAN:
+            raise NotUnderstood("a count of proofs in Roman numerals", f"{kind} {count}", f"at most {HIGHEST_ROMAN}")
 
 
 def proofs(connection: sqlite3.Connection, identity: int) -> dict[str, int]:
@@ -194,95 +197,6 @@ def statement(connection: sqlite3.Connection, edition: Edition) -> str:
         for kind, count in proofs(connection, edition.id).items()
     ]
     return ", ".join(parts)
-
-
-def set_price(connection: sqlite3.Connection, event: Event, identity: int, money: Money, from_sale: int = 1) -> None:
-    """Add a price; the ones before stay readable."""
-    connection.execute(ADD_PRICE, (identity, from_sale, money.minor, money.currency, event.moment.date, event.by))
-
-
-def prices(connection: sqlite3.Connection, identity: int) -> list[Price]:
-    """All prices ever set, oldest first."""
-    return fetch_all(connection, Price, PRICES, (identity,))
-
-
-def reserve(
-    connection: sqlite3.Connection,
-    event: Event,
-    edition: Edition,
-    kind: str,
-    number: int,
-    party: int,
-    until: tuple[str, str],
-) -> None:
-    """Hold a number for someone; it is skipped when numbers are handed out. `until` is EDTF and latest day."""
-    most = limit(connection, edition, kind)
-    label = f"{number}" if kind == "numbered" else f"{kind} {number}"
-    if not 1 <= number <= most:
-        raise NumberRefusedError(
-            edition.code, label, f"the edition has {kind} numbers from 1 to {most}", "Name one of those."
-        )
-    row = connection.execute(
-        "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?", (edition.id, kind, number)
-    ).fetchone()
-    if row and row[0] != "free":
-        raise NumberRefusedError(edition.code, label, f"it is {row[0]} already", "Name a free number.")
-    if row:
-        connection.execute(
-            "UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?",
-            (edition.id, kind, number),
-        )
-    else:
-        connection.execute(
-            "INSERT INTO edition_number (edition, kind, number, standing) VALUES (?, ?, ?, 'reserved')",
-            (edition.id, kind, number),
-        )
-    connection.execute(
-        "INSERT INTO promise (edition, kind, number, party, promised, until, until_latest, by, note) "
-        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        (edition.id, kind, number, party, event.moment.date, *until, event.by, event.note),
-    )
-
-
-def withdraw(connection: sqlite3.Connection, edition: Edition, kind: str, number: int) -> None:
-    """Give a promised number free again."""
-    changed = connection.execute(
-        "UPDATE promise SET ended = 'withdrawn' WHERE edition = ? AND kind = ? AND number = ? AND ended = ''",
-        (edition.id, kind, number),
-    ).rowcount
-    if not changed:
-        raise NumberRefusedError(edition.code, str(number), "it is not promised to anyone", "See: tirage edition show.")
-    connection.execute(
-        "UPDATE edition_number SET standing = 'free' WHERE edition = ? AND kind = ? AND number = ? "
-        "AND standing = 'reserved'",
-        (edition.id, kind, number),
-    )
-
-
-def close(connection: sqlite3.Connection, edition: Edition, at: int | None) -> int | None:
-    """Close a numbered edition early, at or above the highest number given; or call it complete."""
-    if edition.state != "declared":
-        raise ClosingError(edition.code, f"it is {edition.state} already.")
-    highest: int = connection.execute(
-        "SELECT coalesce(max(number), 0) FROM edition_number WHERE edition = ? AND "
-        "kind = 'numbered' AND standing IN ('given', 'reserved')",
-        (edition.id,),
-    ).fetchone()[0]
-    if edition.size is None:
-        connection.execute("UPDATE edition SET state = 'complete' WHERE id = ?", (edition.id,))
-        return None
-    at = highest if at is None else at
-    if at < max(highest, 1) or at > edition.size:
-        raise ClosingError(
-            edition.code,
-            f"it can close at {max(highest, 1)} (the highest number given or promised) "
-            f"to {edition.size}; name one of these with --at-number.",
-        )
-    if at == edition.size:
-        connection.execute("UPDATE edition SET state = 'complete' WHERE id = ?", (edition.id,))
-    else:
-        connection.execute("UPDATE edition SET closed_at = ?, state = 'closed early' WHERE id = ?", (at, edition.id))
-    return at
 
 
 def show(connection: sqlite3.Connection, identity: int, shown: bool) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple, TypeVar
 
 from catalog.vocabulary import CHEMICAL_STEPS, WET_STEPS
@@ -67,6 +68,8 @@ def place_of(day: str, happened: str, clock: str, joined: str, left_at: str, ran
 
 def in_order(things: Sequence[Thing], places: Sequence[Place]) -> list[Thing]:
     """Things in time order; what has no time of day comes after all that was entered before it for that day."""
+    if all(one.stamp is None and (one.day, one.rank) <= (two.day, two.rank) for one, two in pairwise(places)):
+        return list(things)  # in order already, as most are
     latest: dict[str, float] = {}
     keys: list[tuple[str, float, int, int]] = []
     for index in sorted(range(len(things)), key=lambda i: (places[i].rank, i)):
@@ -105,15 +108,21 @@ def restart(connection: sqlite3.Connection, step: int, item: int) -> str:
 
 def _read(connection: sqlite3.Connection, found: Timelines, items: set[int]) -> None:
     rows: dict[int, list[Wet]] = {}
+    shared: dict[int, Wet] = {}  # what nobody joins or leaves is the same for all that went through it
     for item, step, kind, earliest, latest, happened, clock, seconds, detail, joined, left_at in connection.execute(
         WET_OF, (json.dumps(sorted(items)),)
     ):
+        if not joined and step in shared:
+            rows.setdefault(item, []).append(shared[step])
+            continue
         place = place_of(earliest or latest, happened, clock, joined, left_at, step)
         restarts = tuple(json.loads(detail).get("restarts", ())) if joined and detail != "{}" else ()
         exact = bool(joined) or (earliest == latest != "")
         wet = Wet(step, kind, happened, place, seconds, joined, left_at, restarts)
         wet.latest = "" if exact else latest or ENDLESS
         rows.setdefault(item, []).append(wet)
+        if not joined:
+            shared[step] = wet
     for item, wets in rows.items():
         found.of[item] = in_order(wets, [wet.place for wet in wets])
 

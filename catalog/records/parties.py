@@ -10,6 +10,7 @@ from catalog.store.rows import fetch_all
 from catalog.vocabulary import DEALER_KINDS
 
 READ = "SELECT id, name, kind, place, born, died, died_latest, nameable, note FROM party"
+UNKNOWN = "Unknown party"  # who had a thing, where nobody knows it: a name, never an empty one
 ADD = """INSERT INTO party (name, kind, place, born, died, died_latest, nameable, note)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_CONTACT = "INSERT INTO party_contact (party, kind, value, salt, digest) VALUES (?, ?, ?, ?, ?)"
@@ -85,6 +86,12 @@ def named_or_added(connection: sqlite3.Connection, name: str, kind: str) -> tupl
         if "Did you mean" in unknown.sentence:
             raise
         return add(connection, name, kind), True
+
+
+def unknown(connection: sqlite3.Connection) -> Party:
+    """The party that stands for whoever it was; there once somebody needs it."""
+    found = fetch_all(connection, Party, f"{READ} WHERE name = ?", (UNKNOWN,))
+    return found[0] if found else add(connection, UNKNOWN, "other", nameable=True)
 
 
 def add(

@@ -13,7 +13,7 @@ from catalog.vocabulary import designation
 COLUMNS = """p.id, code.code, p.negative, p.edition, p.paper, p.made, p.earliest, p.latest, p.clock, p.printed_by,
     p.supervised_by, p.image_height, p.image_width, p.sheet_height, p.sheet_width, p.kind, p.number, p.replaces,
     p.signed, p.signed_earliest, p.presentation, p.state, p.note, e.size,
-    (SELECT count FROM edition_proofs WHERE edition = p.edition AND kind = p.kind)"""
+    (SELECT count FROM edition_proofs WHERE edition = p.edition AND kind = p.kind), coalesce(e.numerals, 'arabic')"""
 READ = f"SELECT {COLUMNS} FROM print p JOIN code ON code.id = p.id LEFT JOIN edition e ON e.id = p.edition"
 ADD = """INSERT INTO print (id, negative, edition, paper, made, earliest, latest, clock, printed_by, supervised_by,
     image_height, image_width, sheet_height, sheet_width, kind, number, note)
@@ -39,6 +39,16 @@ class MadeTooEarlyError(TirageError):
             f"{negative} was made {made}, and no print of it can be of {printed}. Give the day it was "
             f"printed with --on DATE, or correct the negative: tirage correct {negative} made=DATE "
             f"--why REASON."
+        )
+
+
+class CancelledEditionError(TirageError):
+    """A print for an edition that is cancelled."""
+
+    def __init__(self, edition: str, negative: str) -> None:
+        super().__init__(
+            f"{edition} is cancelled, and no print is made for it any more; a declared cancellation proof alone is: "
+            f"--cancellation. Work prints are made of the negative: tirage print make {negative}."
         )
 
 
@@ -78,11 +88,12 @@ class Print:
     note: str
     edition_size: int | None
     proof_count: int | None
+    numerals: str
 
     @property
     def designation(self) -> str:
-        """“3/25”, “AP 1/3”, “work print”, “not yet designated”."""
-        return designation(self.kind, self.number, self.edition_size, self.proof_count)
+        """“3/25”, “AP 1/3”, “AP I/III”, “work print”, “not yet designated”."""
+        return designation(self.kind, self.number, self.edition_size, self.proof_count, self.numerals)
 
     @property
     def is_trial(self) -> bool:
@@ -146,7 +157,7 @@ def make(
     """Make `count` prints of an edition (to be signed later) or work prints of a negative.
 
     A cancellation proof is the one print that a cancelled negative still makes; it takes its number at once.
-    Raises NoNewPrintsError, PrintCountError, EditionFullError.
+    Raises NoNewPrintsError, CancelledEditionError, PrintCountError, EditionFullError.
     """
     if not 1 <= count <= 1000 or (own_code and count != 1):
         raise PrintCountError(count)
@@ -155,6 +166,8 @@ def make(
     plate = negatives.read(connection, negative)
     if plate.earliest and event.moment.latest and plate.earliest > event.moment.latest:
         raise MadeTooEarlyError(plate.code, plate.made, event.moment.date)
+    if edition and edition.state == "cancelled" and not cancellation:
+        raise CancelledEditionError(edition.code, plate.code)
     if not cancellation:
         negatives.refuse_if_gone(connection, negative, event.moment.latest)
     kind = None if edition else "work"

@@ -19,7 +19,7 @@ DEFAULTS = {
         "the user's own target; the figure is the limit of 36 CFR 1238.14 for microfilm, and no limit for paper",
     ),
     "silver-target": ("", "none set: no published limit for silver left in paper is confirmed"),
-    "vintage-years": ("5", "common practice, no source"),
+    "vintage-years": ("5", "from memory; no standard fixes how many years"),
     "varnish-after": ("24 h", "common practice, no source: dry overnight, varnish the next day"),
     "cure-for": ("24 h", "common practice, no source: cure a full day before printing"),
     "carried-over": ("30 ml", "the user's own figure: solution carried along with one print"),

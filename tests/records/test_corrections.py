@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from catalog.cli.main import run
-from catalog.records.corrections import FIELDS
+from catalog.records.correction_fields import FIELDS
 
 LINES = (
     ["negative", "add", "Pond", "--made", "2026-01-02"],
@@ -20,7 +20,7 @@ LINES = (
     ["sign", "2", "--as", "2", "--anyway", "x"],
     ["bath", "mix", "fixer", "rapid fixer"],
     ["sell", "1", "B. Buyer", "9EUR", "--anyway", "x"],
-    ["edition", "declare", "n1", "3"],
+    ["edition", "declare", "n1", "3", "--ap", "2", "--process", "salted paper print"],
 )
 
 
@@ -58,6 +58,9 @@ GOOD = [
     ("e2", "size=open"),
     ("e2", "image=20x25cm"),
     ("e1", "toning=gold"),
+    ("e2", "numerals=roman"),
+    ("e2", "disclosure=A second run, on other paper"),
+    ("e2", "process=albumen print"),
     ("2", "paper=warm"),
     ("2", "made=2026-03-01"),
     ("2", "designation=3"),
@@ -72,7 +75,11 @@ REFUSED = [
     ("n1", "made=someday", "not"),
     ("e1", "size=6", "fixed"),
     ("e1", "image=20x25cm", "frozen"),
-    ("e1", "process=x", "frozen"),
+    ("e1", "process=x", "erratum"),
+    ("e1", "numerals=roman", "erratum"),
+    ("e1", "disclosure=said late", "erratum"),
+    ("e2", "numerals=greek", "arabic or roman"),
+    ("e2", "process=gelatin silver contact print", "the same prints twice"),
     ("1", "designation=3", "changed hands"),
     ("2", "designation=1", "given"),
     ("2", "designation=9", "1 to 5"),

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from catalog.errors import TirageError
-from catalog.records import baths, residuals, steps, washers
+from catalog.records import baths, residuals, step_order, steps, washers, washes
 from catalog.records.items import Coded
 from tests.process_sample import Studio, event
 
@@ -56,7 +56,7 @@ def test_history_is_in_time_order(studio: Studio) -> None:
 def test_load_says_what_counts(studio: Studio) -> None:
     for line in ("10 fix p1,p2 1m", "20 join p1", "50 join p2"):
         studio.play(line)
-    left = steps.leave(studio.connection, event(80), [studio.p1, studio.p2])
+    left = washes.leave(studio.connection, event(80), [studio.p1, studio.p2])
     assert [one.seconds for one in left] == [1800, 1800]
     assert left[0].restarted.startswith("2026-03-04T12:50") and not left[1].restarted
 
@@ -64,9 +64,9 @@ def test_load_says_what_counts(studio: Studio) -> None:
 def test_sheets_without_a_code_restart_too(studio: Studio) -> None:
     for line in ("10 fix p1,p2 1m", "15 wash p2 5m", "20 join p1"):
         studio.play(line)
-    step = steps.join(studio.connection, event(40), studio.siphon, [studio.p2], sheets=3)
+    step = washes.join(studio.connection, event(40), studio.siphon, [studio.p2], sheets=3)
     assert step.sheets == 3
-    assert steps.leave(studio.connection, event(80), [studio.p1])[0].seconds == 40 * 60
+    assert washes.leave(studio.connection, event(80), [studio.p1])[0].seconds == 40 * 60
 
 
 # case -> (what happened before, what is refused, words of the sentence)
@@ -110,7 +110,7 @@ def test_refused(studio: Studio, case: str) -> None:
 
 
 def test_bath_must_fit_and_not_be_discarded(studio: Studio) -> None:
-    with pytest.raises(steps.WrongBathError, match="expected a fixer"):
+    with pytest.raises(step_order.WrongBathError, match="expected a fixer"):
         steps.record(studio.connection, event(5), "fix", [studio.p1], bath=studio.selenium)
     gone = baths.discard(studio.connection, event(5), bath(studio.fixer))
     with pytest.raises(baths.BathGoneError, match="discarded on 4 March 2026"):
@@ -126,7 +126,7 @@ def test_destroyed_print_goes_through_nothing_more(studio: Studio) -> None:
         (studio.p1.id,),
     )
     studio.play("2026-03-05 rinse p1 1m")
-    with pytest.raises(steps.AfterGoneError, match="destroyed on 5 March 2026"):
+    with pytest.raises(step_order.AfterGoneError, match="destroyed on 5 March 2026"):
         studio.play("2026-03-06 rinse p1 1m")
 
 

@@ -1,0 +1,249 @@
+"""What can be corrected: every field of every kind of thing, how it is read, written out, and when it is fixed."""
+
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from catalog.dates import parse_date
+from catalog.errors import NotUnderstood
+from catalog.marks import HIGHEST_ROMAN
+from catalog.measures import format_length, format_size, parse_length, parse_size
+from catalog.quantities import (
+    format_duration,
+    format_temperature,
+    format_volume,
+    parse_duration,
+    parse_temperature,
+    parse_volume,
+)
+from catalog.records import catalogs, editions, negatives, papers, prints
+from catalog.records.edition_errata import sentence
+from catalog.records.items import Coded
+from catalog.vocabulary import NUMERALS
+
+PRINT_BOUND = """SELECT EXISTS (SELECT 1 FROM certificate WHERE print = ?1)
+    OR EXISTS (SELECT 1 FROM transfer WHERE item = ?1)"""
+EDITION_BOUND = """SELECT EXISTS (SELECT 1 FROM print p WHERE p.edition = ?1 AND (
+    EXISTS (SELECT 1 FROM certificate WHERE print = p.id) OR EXISTS (SELECT 1 FROM transfer WHERE item = p.id)))"""
+EDITION_DESIGNATED = """SELECT EXISTS (SELECT 1 FROM print WHERE edition = ? AND kind IS NOT NULL
+    AND kind NOT IN ('work', 'reference'))"""
+HIGHEST_HELD = """SELECT coalesce(max(number), 0) FROM edition_number WHERE edition = ? AND kind = 'numbered'
+    AND standing <> 'free'"""
+
+Values = tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One correctable field: its columns, how text is read into them, and how they are written out."""
+
+    columns: tuple[str, ...]
+    parse: Callable[[sqlite3.Connection, str], Values]
+    show: Callable[[sqlite3.Connection, Values], str]
+    lock: Callable[[sqlite3.Connection, Coded, Values], str] = lambda connection, thing, values: ""
+
+
+BOUND_PRINT = (
+    "a certificate was issued for it or it changed hands, so it stays. Supersede the certificate if its "
+    "words are wrong."
+)
+BOUND_EDITION = (
+    "it is frozen since the first certificate, sale or consignment of a print of it. Say it in an erratum, which "
+    "is printed with it: tirage edition erratum CODE “SENTENCE”."
+)
+
+
+def is_bound(connection: sqlite3.Connection, sql: str, identity: int) -> bool:
+    return bool(connection.execute(sql, (identity,)).fetchone()[0])
+
+
+def _edition_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+    return BOUND_EDITION if is_bound(connection, EDITION_BOUND, thing.id) else ""
+
+
+def _size_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+    if is_bound(connection, EDITION_DESIGNATED, thing.id):
+        return "the declared size is fixed after the first signed print. It can close early: tirage edition close."
+    highest: int = connection.execute(HIGHEST_HELD, (thing.id,)).fetchone()[0]
+    if editions.read(connection, thing.id).closed_at or (highest and (values[0] is None or values[0] < highest)):
+        return f"it was closed, or its number {highest} is promised; expected at least that many."
+    return ""
+
+
+def _undesignated(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+    """Numerals and disclosure stand on papers and prints from the first signed print on."""
+    if is_bound(connection, EDITION_DESIGNATED, thing.id):
+        return (
+            "it is fixed after the first signed print. Say it in an erratum, which is printed with the edition: "
+            "tirage edition erratum CODE “SENTENCE”."
+        )
+    most = max(editions.proofs(connection, thing.id).values(), default=0)
+    return f"Roman numerals go to {HIGHEST_ROMAN}." if values[0] == "roman" and most > HIGHEST_ROMAN else ""
+
+
+def _print_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+    if is_bound(connection, PRINT_BOUND, thing.id):
+        return BOUND_PRINT
+    if not prints.read(connection, thing.id).signed:
+        return "it is not signed yet. Sign it: tirage sign CODE."
+    found, artist = prints.read(connection, thing.id), catalogs.artist(connection)
+    if str(values[1]) < found.earliest:
+        return f"it was printed {found.made}; expected a date from then on."
+    estate = found.edition is not None and editions.read(connection, found.edition).estate
+    if artist.died_latest and not estate and values[1] > artist.died_latest:
+        return f"{artist.name} died {artist.died}; expected a date before that."
+    return ""
+
+
+def _made_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+    found = prints.read(connection, thing.id)
+    plate = negatives.read(connection, found.negative)
+    if plate.earliest and values[2] and values[2] < plate.earliest:
+        return f"its negative was made {plate.made}; expected a date from then on."
+    if found.signed_earliest and values[1] > found.signed_earliest:
+        return f"it was signed {found.signed}; expected a date up to then."
+    if found.kind != "CP":
+        negatives.refuse_if_gone(connection, found.negative, values[2])
+    return ""
+
+
+def _text(
+    column: str, *, needed: bool = False, lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None
+) -> Field:
+    def parse(connection: sqlite3.Connection, text: str) -> Values:
+        if needed and not text:
+            raise NotUnderstood(f"a {column}", text, "some words; it cannot be empty")
+        return (text,)
+
+    made = Field((column,), parse, lambda connection, values: str(values[0]))
+    return Field(made.columns, made.parse, made.show, lock) if lock else made
+
+
+def _date(
+    columns: tuple[str, ...],
+    *,
+    needed: bool = True,
+    lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None,
+) -> Field:
+    """A date with its bounds; a fourth column is the clock, which a corrected date does not keep."""
+
+    def parse(connection: sqlite3.Connection, text: str) -> Values:
+        if not text and not needed:
+            return ("",) * len(columns)
+        date = parse_date(text)
+        return (date.edtf, date.earliest, date.latest, "")[: len(columns)]
+
+    made = Field(columns, parse, lambda connection, values: str(values[0]))
+    return Field(made.columns, made.parse, made.show, lock) if lock else made
+
+
+def _size(name: str, lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None) -> Field:
+    columns = (f"{name}_height".lstrip("_"), f"{name}_width".lstrip("_"))
+    made = Field(
+        columns,
+        lambda connection, text: parse_size(text) if text else (None, None),
+        lambda connection, values: format_size(*values) if values[0] and values[1] else "",
+    )
+    return Field(made.columns, made.parse, made.show, lock) if lock else made
+
+
+def _quantity(column: str, parse: Callable[[str], int], show: Callable[[int], str]) -> Field:
+    return Field(
+        (column,),
+        lambda connection, text: (parse(text) if text else None,),
+        lambda connection, values: "" if values[0] is None else show(values[0]),
+    )
+
+
+def _count(connection: sqlite3.Connection, text: str) -> Values:
+    if text.lower() == "open":
+        return (None,)
+    if not text.isdigit() or not 0 < int(text) < 100_000:
+        raise NotUnderstood("the size of an edition", text, "a whole number from 1 on, or open")
+    return (int(text),)
+
+
+def _numerals(connection: sqlite3.Connection, text: str) -> Values:
+    if text.lower() not in NUMERALS:
+        raise NotUnderstood("the numerals of proofs", text, " or ".join(NUMERALS))
+    return (text.lower(),)
+
+
+def _disclosure(connection: sqlite3.Connection, text: str) -> Values:
+    return (sentence("a disclosure", text) if text else "",)
+
+
+def _paper(connection: sqlite3.Connection, text: str) -> Values:
+    return (papers.named(connection, text).id if text else None,)
+
+
+PAPER = Field(
+    ("paper",), _paper, lambda connection, values: papers.read(connection, values[0]).name if values[0] else ""
+)
+SERIES = Field(
+    ("series",),
+    lambda connection, text: (negatives.series_id(connection, text) if text else None,),
+    lambda connection, values: (
+        ""
+        if values[0] is None
+        else str(connection.execute("SELECT title FROM series WHERE id = ?", values).fetchone()[0])
+    ),
+)
+
+# Of an edition: what makes it the one it is, so that a correction of these can make it another one again.
+MAKES_AN_EDITION = ("size", "image", "process", "paper", "toning", "disclosure")
+
+# kind of thing -> field as typed -> what it is; whatever is not named here is never corrected
+FIELDS: dict[str, dict[str, Field]] = {
+    "negative": {
+        "title": _text("title", needed=True),
+        "series": SERIES,
+        "made": _date(("made", "earliest", "latest"), needed=False),
+        "made-where": _text("made_where"),
+        "process": _text("process"),
+        "support": _text("support"),
+        "size": _size(""),
+        "thickness": _quantity("thickness", parse_length, format_length),
+        "mark": _text("mark"),
+        "description": _text("description"),
+        "note": _text("note"),
+    },
+    "edition": {
+        "title": _text("title", needed=True),
+        "paper": _text("paper"),
+        "toning": _text("toning"),
+        "note": _text("note"),
+        "image": _size("image", _edition_open),
+        "sheet": _size("sheet", _edition_open),
+        "process": _text("process", lock=_edition_open),
+        "numerals": Field(("numerals",), _numerals, lambda connection, values: str(values[0]), _undesignated),
+        "disclosure": Field(("disclosure",), _disclosure, lambda connection, values: str(values[0]), _undesignated),
+        "size": Field(("size",), _count, lambda connection, values: str(values[0] or "open"), _size_open),
+    },
+    "print": {
+        "paper": PAPER,
+        "made": _date(("made", "earliest", "latest", "clock"), lock=_made_open),
+        "printed-by": _text("printed_by"),
+        "supervised-by": _text("supervised_by"),
+        "image": _size("image"),
+        "sheet": _size("sheet"),
+        "presentation": _text("presentation"),
+        "note": _text("note"),
+        "signed": _date(("signed", "signed_earliest"), lock=_print_open),
+        "designation": _text("kind"),
+    },
+    "bath": {
+        "name": _text("name", needed=True),
+        "dilution": _text("dilution"),
+        "volume": _quantity("volume", parse_volume, format_volume),
+        "mixed": _date(("mixed", "earliest", "latest")),
+        "note": _text("note"),
+    },
+    "step": {
+        "seconds": _quantity("seconds", parse_duration, format_duration),
+        "celsius": _quantity("celsius", parse_temperature, format_temperature),
+        "note": _text("note"),
+    },
+    "control strip": {"paper": PAPER, "note": _text("note")},
+}

@@ -1,0 +1,53 @@
+"""Transfers: changes of title and of custody, in order for each item."""
+
+from catalog.records.transfers.chain import State, state_after
+from catalog.records.transfers.custody import destroy, find_again, give_back, hand_out, keep, lose
+from catalog.records.transfers.entering import (
+    BackDatedError,
+    BrokenRecordError,
+    NoRoomError,
+    TooEarlyError,
+    TransferOrderError,
+)
+from catalog.records.transfers.record import (
+    NONE_SAID,
+    Giver,
+    NotOursToGiveError,
+    Said,
+    Standing,
+    Terms,
+    Transfer,
+    of_item,
+    standing,
+    unpaid_sale,
+)
+from catalog.records.transfers.sales import give, pay, sell
+
+__all__ = [
+    "NONE_SAID",
+    "BackDatedError",
+    "BrokenRecordError",
+    "Giver",
+    "NoRoomError",
+    "NotOursToGiveError",
+    "Said",
+    "Standing",
+    "State",
+    "Terms",
+    "TooEarlyError",
+    "Transfer",
+    "TransferOrderError",
+    "destroy",
+    "find_again",
+    "give",
+    "give_back",
+    "hand_out",
+    "keep",
+    "lose",
+    "of_item",
+    "pay",
+    "sell",
+    "standing",
+    "state_after",
+    "unpaid_sale",
+]
