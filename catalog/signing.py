@@ -31,9 +31,10 @@ class UnknownKeyError(TirageError):
     """A signature by a key that is not among those at hand."""
 
     def __init__(self, kid: str) -> None:
+        self.kid = kid
         super().__init__(
             f"This was signed with the key {kid or '(not named)'}, which is not among the keys at hand; "
-            f"expected a key of the studio. Give it with --key FILE."
+            f"expected a key of the studio. Give it with --key FILE, or type what the paper has as public key."
         )
 
 
@@ -172,6 +173,11 @@ def verify(jws: str, keys: Mapping[str, str]) -> bytes:
             raise UnreadableError("what was signed is not UTF-8 text") from None
         return payload
     raise BadSignatureError
+
+
+def claimed(jws: str) -> bytes:
+    """The payload as it is claimed: nothing is proved by it. For choosing what to look for. Raises UnreadableError."""
+    return _parts(jws)[1]
 
 
 def encode(data: bytes) -> str:

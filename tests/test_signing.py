@@ -89,6 +89,13 @@ CANONICAL = {
         "0cf3969e41d90a24f7b1bcd3fc6652e8ef9839d97654bc45d9898cd1bb26d13c",
     ),
 }
+# The file "values" has fractions. They are refused here on purpose, so the library alone is held to it.
+VALUES = {
+    "numbers": [333333333.33333329, 1e30, 4.50, 2e-3, 0.000000000000000000000000001],
+    "string": "\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"/",
+    "literals": [None, True, False],
+}
+VALUES_DIGEST = "2d5e01a318d0f0879ab568c4be289c8b1f64ef8921a53c6277d5e069978baacb"  # 118 bytes
 UNNORMALISED = "0d99aad92a125196ff887876643fd3206786a84ddce2cee52ba4ad256d2381d3"  # of the file "unicode", 30 bytes
 
 
@@ -121,6 +128,33 @@ def test_canonical_form(name):
     assert (len(written), signing.fingerprint(written)) == (length, digest)
     # U+FB33 is composed anew as two signs (Unicode, composition exclusions), all else is composed already.
     assert (signing.canonical(value) == written) == (name != "weird")
+
+
+def test_fractions_are_written_by_the_library_and_refused_by_us():
+    written = rfc8785.dumps(VALUES)
+    assert b"[333333333.3333333,1e+30,4.5,0.002,1e-27]" in written
+    assert (len(written), signing.fingerprint(written)) == (118, VALUES_DIGEST)
+    with pytest.raises(NotCanonicalError):
+        signing.canonical(VALUES)
+
+
+@pytest.mark.filterwarnings("ignore:EdDSA is deprecated")
+def test_the_longest_statement_of_the_vectors_agrees_with_a_second_library():
+    from joserfc import jws
+    from joserfc.jwk import OKPKey
+
+    value, length, digest = CANONICAL["certificate"]
+    payload = signing.canonical(value)
+    assert (len(payload), signing.fingerprint(payload)) == (length, digest)
+    header = f'{{"alg":"EdDSA","kid":"{THUMBPRINT}","typ":"JOSE"}}'
+    statement = made(header, payload)
+    assert len(statement) == 519  # made here once: the square of a certificate must hold as much
+    assert signing.verify(statement, KEYS) == payload
+    key = OKPKey.import_key({"kty": "OKP", "crv": "Ed25519", "x": X, "d": D})
+    assert key.thumbprint() == THUMBPRINT
+    assert jws.deserialize_compact(statement, key, algorithms=["EdDSA"]).payload == payload
+    theirs = jws.serialize_compact(json.loads(header), payload, key, algorithms=["EdDSA"])
+    assert theirs == statement
 
 
 def test_text_is_composed_before_it_is_signed():
@@ -281,6 +315,12 @@ def test_public_keys_are_read(text):
 def test_other_text_is_no_key(text):
     with pytest.raises(signing.KeyUnreadableError):
         signing.read_public(text)
+
+
+def test_what_is_claimed_is_read_and_nothing_more():
+    assert signing.claimed(GOOD) == PAYLOAD == signing.claimed(f"{HEAD}.{BODY}.{'A' * 86}")
+    with pytest.raises(UnreadableError):
+        signing.claimed("x")
 
 
 def test_groups_of_four():
