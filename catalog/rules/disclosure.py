@@ -1,4 +1,4 @@
-"""Disclosure: where a print departs from what its edition promised."""
+"""Disclosure: where a print departs from what its edition promised, and sentences printed with other editions."""
 
 from catalog.records import editions
 
@@ -20,6 +20,11 @@ def differences(edition: editions.Edition | None, paper: str, tone: str) -> list
         elif not intended and name == "toning" and actual:
             sentences.append(f"This print differs in its toning: {actual}; the edition states none.")
     return sentences
+
+
+def attributed(code: str, sentence: str) -> str:
+    """A sentence printed with another edition than its own: with that one's code, unless it names it itself."""
+    return sentence if code.casefold() in sentence.casefold() else f"{code}: {sentence}"
 
 
 def _alike(intended: str, actual: str) -> bool:

@@ -1,18 +1,17 @@
 """What is waiting: plates, prints, promises, loans and payments that somebody should look at next."""
 
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
-from catalog import codes
-from catalog.dates import Moment, parse_date
+from catalog.dates import Moment
 from catalog.quantities import format_duration, parse_duration
 from catalog.records import settings
 from catalog.records.items import shorten
+from catalog.rules.due_dealings import handed_out, promises, unpaid, unplaced
 from catalog.rules.evidence import evidence_many
+from catalog.rules.waiting import Due, typed
 
-SOON_DAYS = 14
 # state of a plate -> (setting that says how long it waits, what comes next, state after it)
 WAITS = {
     "drying": ("varnish-after", "varnish", "varnished"),
@@ -34,66 +33,14 @@ PRINTS_AT_HAND = """SELECT p.id, c.code FROM print p JOIN code c ON c.id = p.id 
 UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id FROM print p JOIN edition e ON e.id = p.edition
     JOIN code ec ON ec.id = e.id JOIN code c ON c.id = p.id WHERE p.state = 'living' AND p.signed = ''
     AND (p.kind IS NULL OR p.kind NOT IN ('work', 'reference', 'CP')) ORDER BY e.id, p.id"""
-PROMISES = """SELECT c.code, p.kind, p.number, party.name, p.promised, p.until, p.until_latest FROM promise p
-    JOIN code c ON c.id = p.edition JOIN party ON party.id = p.party
-    WHERE p.ended = '' AND p.until_latest <> '' AND p.until_latest <= ? ORDER BY p.until_latest"""
-HANDED_OUT = """SELECT c.code, t.kind, party.name, t.happened, t.until, t.until_latest FROM standing s
-    JOIN transfer t ON t.id = s.custody_transfer JOIN code c ON c.id = s.item LEFT JOIN party ON party.id = t.to_party
-    WHERE t.kind IN ('consignment', 'approval', 'loan', 'exhibition') AND t.until_latest <> '' AND t.until_latest <= ?
-    ORDER BY t.until_latest, s.item"""
-UNPAID = """SELECT c.code, party.name, s.happened, s.price, s.title FROM transfer s JOIN code c ON c.id = s.item
-    LEFT JOIN party ON party.id = s.to_party WHERE s.kind = 'sale' AND (s.price > 0 OR s.title = 0)
-    AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = s.id) ORDER BY s.id"""
-UNPLACED = """SELECT c.code, t.happened FROM standing s JOIN transfer t ON t.id = s.custody_transfer
-    JOIN code c ON c.id = s.item LEFT JOIN print p ON p.id = s.item WHERE s.place IS NULL
-    AND t.kind IN ('return', 'finding') AND s.custodian = (SELECT artist FROM catalog)
-    AND coalesce(p.state, 'living') = 'living' ORDER BY s.item"""
 FULL = """SELECT c.code, e.title, e.size FROM edition e JOIN code c ON c.id = e.id WHERE e.state = 'declared'
     AND e.size IS NOT NULL AND (SELECT count(*) FROM edition_number WHERE edition = e.id AND kind = 'numbered'
     AND standing IN ('given', 'void')) >= e.size ORDER BY e.id"""
 
 
-@dataclass(frozen=True)
-class Due:
-    """One thing that waits, and what to type next."""
-
-    what: str
-    code: str
-    since: str
-    until: str
-    sentence: str
-    command: str
-
-
 def due(connection: sqlite3.Connection, now: datetime) -> list[Due]:
     """Everything that waits, the darkroom first."""
     return [found for look in LOOKS for found in look(connection, now)]
-
-
-def typed(names: Sequence[str]) -> str:
-    """Codes as a person types them: “1-6,9”, “n1-3”."""
-    runs: list[tuple[str, int, int]] = []
-    parts: list[str] = []
-
-    def close() -> None:
-        for letter, first, last in runs:
-            short = "" if letter == "P" else letter.lower()
-            parts.append(f"{short}{first}" if first == last else f"{short}{first}-{last}")
-        runs.clear()
-
-    for name in names:
-        ours = codes.AUTOMATIC.fullmatch(name)
-        if ours is None:
-            close()
-            parts.append(name)
-            continue
-        letter, serial = ours[1].upper(), int(ours[2])
-        if runs and runs[-1][0] == letter and runs[-1][2] == serial - 1:
-            runs[-1] = (letter, runs[-1][1], serial)
-        else:
-            runs.append((letter, serial, serial))
-    close()
-    return ",".join(parts)
 
 
 def plates(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
@@ -182,63 +129,6 @@ def unsigned(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
         )
 
 
-def promises(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Promised numbers whose time runs out or has run out."""
-    for code, kind, number, party, since, until, latest in connection.execute(PROMISES, (_soon(now),)).fetchall():
-        label = str(number) if kind == "numbered" else f"{kind} {number}"
-        over = latest < now.date().isoformat()
-        yield Due(
-            "promise",
-            code,
-            since,
-            until,
-            f"{label} of {code} is promised to {party} until "
-            f"{parse_date(until).text()}{', which is past' if over else ''}.",
-            f"tirage edition show {typed([code])}",
-        )
-
-
-def handed_out(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Consignments and loans that end or should have ended."""
-    for code, kind, party, since, until, latest in connection.execute(HANDED_OUT, (_soon(now),)).fetchall():
-        verb = "ended" if latest < now.date().isoformat() else "ends"
-        yield Due(
-            kind,
-            code,
-            since,
-            until,
-            f"The {kind} of {code} to {party} {verb} {parse_date(until).text()}.",
-            f"tirage return {typed([code])}",
-        )
-
-
-def unpaid(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Sales that wait to be paid."""
-    for code, party, since, _, title in connection.execute(UNPAID).fetchall():
-        stays = "" if title else "; it stays yours until then"
-        yield Due(
-            "payment",
-            code,
-            since,
-            "",
-            f"{code} was sold to {party or 'nobody named'} on {parse_date(since).text()} and is not paid{stays}.",
-            f"tirage paid {typed([code])}",
-        )
-
-
-def unplaced(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """What came back and has no place yet."""
-    for code, since in connection.execute(UNPLACED).fetchall():
-        yield Due(
-            "place",
-            code,
-            since,
-            "",
-            f"{code} came back on {parse_date(since).text()} and has no place yet.",
-            f"tirage move {typed([code])} PLACE",
-        )
-
-
 def full_editions(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
     """Editions whose last number is given, and that nobody called complete."""
     for code, title, size in connection.execute(FULL).fetchall():
@@ -250,10 +140,6 @@ def full_editions(connection: sqlite3.Connection, now: datetime) -> Iterator[Due
             f"All {size} numbers of {code} “{title}” are given; it can be called complete.",
             f"tirage edition close {typed([code])}",
         )
-
-
-def _soon(now: datetime) -> str:
-    return (now.date() + timedelta(days=SOON_DAYS)).isoformat()
 
 
 def _waited(since: Moment, now: datetime) -> int | None:

@@ -1,21 +1,23 @@
 """The map of an edition: every number and proof, and how it stands."""
 
+import json
 import sqlite3
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from catalog.records import editions
 from catalog.vocabulary import designation
 
 # A sale by a consignee leaves the title here until it is paid; a direct sale passes it at once.
-HOLDERS = """SELECT p.id, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
-    (SELECT kind FROM transfer t WHERE t.item = p.id ORDER BY sequence DESC LIMIT 1) AS last,
+HOLDERS = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
+    (SELECT kind FROM transfer t WHERE t.item = p.id ORDER BY rank DESC LIMIT 1) AS last,
     (SELECT kind FROM transfer t WHERE t.id = s.custody_transfer) AS custody,
     (SELECT kind FROM transfer t WHERE t.id = s.title_transfer) AS title,
     EXISTS (SELECT 1 FROM transfer t WHERE t.item = p.id AND t.kind = 'sale' AND t.title = 0
             AND NOT EXISTS (SELECT 1 FROM transfer q WHERE q.settles = t.id)) AS unpaid,
     EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) AS replaced
     FROM print p JOIN code ON code.id = p.id JOIN standing s ON s.item = p.id
-    WHERE p.edition = ?1 ORDER BY p.id"""
+    WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"""
 ARTIST = "SELECT artist FROM catalog"
 
 
@@ -50,24 +52,37 @@ class Cell:
 
 def held(connection: sqlite3.Connection, edition_id: int) -> list[Held]:
     """Every print of an edition with its standing, those outside the numbers and those replaced among them."""
+    return held_many(connection, [edition_id])[edition_id]
+
+
+def held_many(connection: sqlite3.Connection, edition_ids: Iterable[int]) -> dict[int, list[Held]]:
+    """The same of many editions, in one query."""
+    found: dict[int, list[Held]] = {identity: [] for identity in edition_ids}
     artist: int = connection.execute(ARTIST).fetchone()[0]
-    return [
-        Held(
-            row["id"],
-            row["code"],
-            row["kind"],
-            row["number"],
-            _standing(row, artist),
-            bool(row["unpaid"]) and row["owner"] == artist,
-            bool(row["replaced"]),
+    for row in connection.execute(HOLDERS, (json.dumps(list(found)),)):
+        found[row["edition"]].append(
+            Held(
+                row["id"],
+                row["code"],
+                row["kind"],
+                row["number"],
+                _standing(row, artist),
+                bool(row["unpaid"]) and row["owner"] == artist,
+                bool(row["replaced"]),
+            )
         )
-        for row in connection.execute(HOLDERS, (edition_id,))
-    ]
+    return found
 
 
-def edition_map(connection: sqlite3.Connection, edition: editions.Edition) -> list[Cell]:
-    """Every number and proof of an edition, in order: the numbered run first, then the proofs."""
-    holders = {(one.kind, one.number): one for one in held(connection, edition.id) if not one.replaced}
+def edition_map(
+    connection: sqlite3.Connection, edition: editions.Edition, prints: Sequence[Held] | None = None
+) -> list[Cell]:
+    """Every number and proof of an edition, in order: the numbered run first, then the proofs.
+
+    `prints` is what `held` gives, where that is known already.
+    """
+    known = held(connection, edition.id) if prints is None else prints
+    holders = {(one.kind, one.number): one for one in known if not one.replaced}
     register = {(row[0], row[1]): row[2] for row in connection.execute(editions.NUMBERS, (edition.id,))}
     proofs = editions.proofs(connection, edition.id)
     runs = ([("numbered", edition.closed_at or edition.size)] if edition.size else []) + list(proofs.items())
@@ -75,7 +90,7 @@ def edition_map(connection: sqlite3.Connection, edition: editions.Edition) -> li
     for kind, count in runs:
         for number in range(1, count + 1):
             one = holders.get((kind, number))
-            label = designation(kind, number, edition.size, proofs.get(kind))
+            label = designation(kind, number, edition.size, proofs.get(kind), edition.numerals)
             if one:
                 cells.append(Cell(kind, number, label, one.standing, one.print_id, one.code, one.unpaid))
             else:

@@ -9,8 +9,8 @@ from datetime import datetime
 from catalog.dates import Moment, parse_date
 from catalog.money import Money
 from catalog.quantities import format_duration, format_residue, format_temperature
-from catalog.records import corrections, places
-from catalog.vocabulary import designation
+from catalog.records import corrections, edition_endings, edition_errata, places
+from catalog.vocabulary import designation, number_label
 
 NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
     ORDER BY id"""
@@ -26,9 +26,11 @@ TESTS = """SELECT happened, earliest, latest, clock, by, question, method, readi
     WHERE item = ? ORDER BY id"""
 MOVES = """SELECT happened, earliest, latest, clock, by, from_place, to_place, why FROM movement WHERE item = ?
     ORDER BY id"""
-TRANSFERS = """SELECT t.happened, t.earliest, t.latest, t.clock, t.by, t.kind, f.name, o.name, t.price, t.currency,
-    t.until, t.note FROM transfer t LEFT JOIN party f ON f.id = t.from_party LEFT JOIN party o ON o.id = t.to_party
-    WHERE t.item = ? ORDER BY t.sequence"""
+TRANSFERS = """SELECT t.happened, t.earliest, t.latest, t.clock, t.by, t.kind, f.name AS giver, o.name AS taker,
+    t.price, t.currency, t.until, a.name AS agent, t.occasion, t.place, t.their_number, t.commission, t.insured,
+    t.insured_currency, t.condition, t.uncertain, t.uncertain_party, t.title, t.remark, t.note FROM transfer t
+    LEFT JOIN party f ON f.id = t.from_party LEFT JOIN party o ON o.id = t.to_party
+    LEFT JOIN party a ON a.id = t.agent WHERE t.item = ? ORDER BY t.rank"""
 MADE = """SELECT p.made, p.earliest, p.latest, p.clock, p.printed_by, c.code, e.code FROM print p
     JOIN code c ON c.id = p.negative LEFT JOIN code e ON e.id = p.edition WHERE p.id = ?"""
 INSCRIPTIONS = "SELECT happened, by, text, position, medium FROM inscription WHERE print = ? ORDER BY id"
@@ -42,10 +44,10 @@ PICTURES = "SELECT added, path FROM picture WHERE item = ? ORDER BY id"
 EDITION = """SELECT e.declared, e.size, c.code, code.code FROM edition e JOIN code c ON c.id = e.negative
     JOIN code ON code.id = e.id WHERE e.id = ?1 OR e.negative = ?1 ORDER BY e.id"""
 PRICES = "SELECT since, by, amount, currency, from_sale FROM edition_price WHERE edition = ? ORDER BY id"
-PROMISES = """SELECT p.promised, p.by, p.kind, p.number, party.name, p.until, p.ended FROM promise p
-    JOIN party ON party.id = p.party WHERE p.edition = ? ORDER BY p.id"""
+PROMISES = """SELECT p.promised, p.by, p.kind, p.number, e.numerals, party.name, p.until, p.ended FROM promise p
+    JOIN party ON party.id = p.party JOIN edition e ON e.id = p.edition WHERE p.edition = ? ORDER BY p.id"""
 SIGNED = """SELECT p.signed, c.code, p.kind, p.number, e.size, (SELECT count FROM edition_proofs
-    WHERE edition = p.edition AND kind = p.kind) FROM print p JOIN code c ON c.id = p.id
+    WHERE edition = p.edition AND kind = p.kind), e.numerals FROM print p JOIN code c ON c.id = p.id
     JOIN edition e ON e.id = p.edition WHERE p.edition = ? AND p.signed <> '' ORDER BY p.id"""
 PRINTED = """SELECT p.made, p.printed_by, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.negative = ?
     ORDER BY p.id"""
@@ -55,7 +57,8 @@ UNDONE = """SELECT u.sealed, u.by, s.command, s.sealed FROM journal_seal u JOIN 
     WHERE EXISTS (SELECT 1 FROM json_each(s.touched) WHERE value = ?1) OR EXISTS (SELECT 1 FROM journal j
     WHERE j.id BETWEEN s.first AND s.last AND j.tbl IN ('code', 'negative', 'edition', 'print', 'bath', 'step',
     'control_strip', 'standing', 'item') AND j.key = json_array(?1)) ORDER BY u.id"""
-# A state of the row that no record of its own tells: from the journal, with the seal that tells when and who.
+CLOSED_AT = "SELECT closed_at FROM edition WHERE id = ?"
+# A state that no record of its own tells, as before schema 2: from the journal, with the seal that tells when and who.
 STATES = """SELECT s.sealed, s.by, j.before, j.after FROM journal j
     JOIN journal_seal s ON j.id BETWEEN s.first AND s.last WHERE j.tbl = 'edition'
     AND j.key = json_array(?) AND j.before IS NOT NULL AND j.after IS NOT NULL
@@ -77,6 +80,7 @@ WORDS = {
     "destruction": "destroyed",
     "kept": "kept by {1}",
 }
+KNOWN_WITH = "known to be with {1}"  # who had it from a hand not known
 
 
 @dataclass(frozen=True)
@@ -150,14 +154,9 @@ def beginnings(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]
 
 
 def states(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
-    """The states of a negative, and of an edition."""
+    """The states of a negative."""
     for *moment, who, state, note in connection.execute(NEGATIVE_EVENTS, (identity,)):
         yield Moment(*moment), who, _with(state, note)
-    for sealed, who, before, after in connection.execute(STATES, (identity,)):
-        now, then = json.loads(after), json.loads(before)
-        if now["state"] != then["state"]:
-            at = f" at {now['closed_at']}" if now["closed_at"] else ""
-            yield _sealed(sealed), who, f"edition {now['state']}{at}"
 
 
 def process(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
@@ -192,13 +191,33 @@ def keeping(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     for *moment, who, start, end, why in connection.execute(MOVES, (identity,)).fetchall():
         start_text = f"from {places.path_of(connection, start)} " if start else ""
         yield Moment(*moment), who, _with(f"moved {start_text}to {places.path_of(connection, end)}", why)
-    for *moment, who, kind, giver, taker, price, currency, until, note in connection.execute(TRANSFERS, (identity,)):
-        told = WORDS[kind].format(giver or "somebody not named", taker or "somebody not named")
-        told += f", {Money(price, currency).text()}" if price is not None else ""
-        told += f", until {parse_date(until).text()}" if until else ""
-        yield Moment(*moment), who, _with(told, note)
+    for row in connection.execute(TRANSFERS, (identity,)):
+        yield _hands(row)
     for added, path in connection.execute(PICTURES, (identity,)):
         yield _day(added), "", f"picture kept: {path}"
+
+
+def _hands(row: sqlite3.Row) -> Entry:
+    """A change of hands in words, with all that is known of it."""
+    words = KNOWN_WITH if row["kind"] == "kept" and row["title"] else WORDS[row["kind"]]
+    taker = (row["taker"] or "somebody not known") + ("?" if row["uncertain_party"] else "")
+    told = [
+        ("possibly " if row["uncertain"] else "") + words.format(row["giver"] or "somebody not known", taker),
+        f"{row['agent']} acting for them" if row["agent"] else "",
+        f"“{row['occasion']}”" if row["occasion"] else "",
+        f"in {row['place']}" if row["place"] else "",
+        ("retail " if row["kind"] in ("consignment", "approval") else "") + Money(row["price"], row["currency"]).text()
+        if row["price"] is not None
+        else "",
+        f"{row['commission'] / 100:g}% commission" if row["commission"] is not None else "",
+        f"until {parse_date(row['until']).text()}" if row["until"] else "",
+        f"insured {Money(row['insured'], row['insured_currency']).text()}" if row["insured"] is not None else "",
+        f"condition: {row['condition']}" if row["condition"] else "",
+        f"their number {row['their_number']}" if row["their_number"] else "",
+    ]
+    notes = "; ".join(note for note in (row["remark"], row["note"]) if note)
+    moment = Moment(row["happened"], row["earliest"], row["latest"], row["clock"])
+    return moment, row["by"], _with(", ".join(part for part in told if part), notes)
 
 
 def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
@@ -210,8 +229,8 @@ def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     for since, who, amount, currency, from_sale in connection.execute(PRICES, (identity,)):
         later = f" from sale {from_sale} on" if from_sale > 1 else ""
         yield _day(since), who, f"price {Money(amount, currency).text()}{later}"
-    for promised, who, kind, number, party, until, ended in connection.execute(PROMISES, (identity,)):
-        label = str(number) if kind == "numbered" else f"{kind} {number}"
+    for promised, who, kind, number, numerals, party, until, ended in connection.execute(PROMISES, (identity,)):
+        label = number_label(kind, number, numerals)
         yield (
             _day(promised),
             who,
@@ -221,8 +240,24 @@ def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
                 + (f" until {parse_date(until).text()}" if until else "")
             ),
         )
-    for signed, code, kind, number, size, proofs in connection.execute(SIGNED, (identity,)):
-        yield _day(signed), "", f"{code} signed as {designation(kind, number, size, proofs)}"
+    for signed, code, kind, number, size, proofs, numerals in connection.execute(SIGNED, (identity,)):
+        yield _day(signed), "", f"{code} signed as {designation(kind, number, size, proofs, numerals)}"
+    for one in edition_errata.errata(connection, identity):
+        yield _day(one.happened), one.by, f"erratum: {one.text}"
+
+
+def ended(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """How an edition ended."""
+    endings = edition_endings.endings(connection, identity)
+    for one in endings:
+        fate = f", the negative {one.fate}" if one.fate else ""
+        at = connection.execute(CLOSED_AT, (identity,)).fetchone()[0] if one.state == "closed early" else None
+        yield _day(one.happened), one.by, _with(f"edition {one.state}{f' at {at}' if at else ''}{fate}", one.note)
+    for sealed, who, before, after in [] if endings else connection.execute(STATES, (identity,)):
+        now, then = json.loads(after), json.loads(before)
+        if now["state"] != then["state"]:
+            at = f" at {now['closed_at']}" if now["closed_at"] else ""
+            yield _sealed(sealed), who, f"edition {now['state']}{at}"
 
 
 def papers_issued(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
@@ -250,5 +285,6 @@ TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]],
     (3, names),
     (4, keeping),
     (4, papers_issued),
+    (4, ended),
     (5, set_right),
 )

@@ -1,20 +1,33 @@
-"""Provenance text in the convention of museum provenance: “;” a known direct transfer, “.” a gap or unknown.
+"""Provenance: from the records of a thing to its stations, “;” a known direct transfer, “.” a gap or unknown.
 
-Convention as restated from Yeide, Akinsha and Walsh, The AAM Guide to Provenance Research, 2001: earliest first,
-dealers in round brackets, life dates in square brackets. Museums differ, so its key is printed with every text.
+A station of custody alone never claims title. Museums differ in their signs, so the key is printed with every text.
 """
 
 import sqlite3
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from catalog.dates import parse_date
-from catalog.records import catalogs, negatives, parties, prints, transfers
+from catalog.money import Money, decimals_of
+from catalog.records import catalogs, negatives, parties, transfers
+from catalog.records.transfers import Transfer
+from catalog.rules.ownership_dates import Ownership, Span, phrase, span
+from catalog.rules.provenance_wording import (
+    WITHHELD,
+    WITHHELD_DEALER,
+    Person,
+    Station,
+    method_of,
+    notes_of,
+    text_of,
+)
 
 KEY = (
     "Earliest first. A semicolon: passed directly from one to the next. A full stop: not directly, or not known to "
-    "be. Round brackets: a dealer or agent. Square brackets: years of life."
+    "be. Round brackets: a dealer or agent. Square brackets: years of life. Possibly, or a question mark: not certain."
 )
-PRIVATE = "private collection"
+PRINT = """SELECT p.made, p.earliest, p.printed_by, coalesce(e.estate, 0) FROM print p
+    LEFT JOIN edition e ON e.id = p.edition WHERE p.id = ?"""
 
 
 @dataclass(frozen=True)
@@ -28,93 +41,231 @@ class ProvenanceText:
 
 def provenance(connection: sqlite3.Connection, item: int, private: bool) -> ProvenanceText:
     """The provenance of an item; without `private` nobody is named who may not be named in public."""
-    artist = catalogs.artist(connection)
-    life = f" {artist.life}" if artist.life else ""
-    place = f", {artist.place}" if artist.place else ""
-    stations = [f"{_made(connection, item)} {artist.name}{life}, the artist{place}{_year(connection, item)}"]
-    history = transfers.of_item(connection, item)
-    sales = {transfer.id: transfer for transfer in history}
-    direct = [True]
-    for transfer in history:
-        text = _station(connection, transfer, sales, artist.id, private)
-        if not text:
+    found = stations(connection, item, private)
+    return ProvenanceText(text_of(found), KEY, notes_of(found))
+
+
+def as_record(connection: sqlite3.Connection, item: int, private: bool) -> dict[str, Any]:
+    """The same, clause by clause, with the statement form of the digital provenance standard."""
+    found = stations(connection, item, private)
+    return {
+        "text": text_of(found),
+        "statement": text_of(found, statement=True),
+        "clauses": [_clause(station, private) for station in found],
+        "notes": list(notes_of(found)),
+        "key": KEY,
+    }
+
+
+def stations(connection: sqlite3.Connection, item: int, private: bool) -> list[Station]:
+    """The stations of an item in order, each saying whether the thing passed straight on to the next."""
+    teller = _Teller(connection, transfers.of_item(connection, item), private)
+    found = [_origin(connection, item)]
+    for place, change in enumerate(teller.history):
+        station = teller.station(place, change)
+        if station is None:
             continue
-        holder = transfer.from_party
-        # What the record before did not hand to this giver came from nowhere that is known.
-        if len(stations) > 1 and holder is not None and holder not in (artist.id, _last_holder(history, transfer)):
-            direct[-1] = False
-        stations.append(text)
-        direct.append(True)
-    signs = ["; " if flag else ". " for flag in direct[:-1]] + ["."]
-    text = "".join(station + sign for station, sign in zip(stations, signs, strict=True))
-    return ProvenanceText(text, KEY, ())
+        sure = station.certain and found[-1].certain
+        found[-1] = replace(found[-1], direct=sure and teller.came_from_the_last(place))
+        found.append(station)
+    return found
 
 
-def _last_holder(history: list[transfers.Transfer], transfer: transfers.Transfer) -> int | None:
-    before = [t for t in history if t.sequence < transfer.sequence and (t.custody or t.title)]
-    return before[-1].to_party if before else transfer.from_party
+class _Teller:
+    """Tells the changes of hands of one item as stations."""
+
+    def __init__(self, connection: sqlite3.Connection, history: list[Transfer], private: bool) -> None:
+        self.connection, self.history, self.private = connection, history, private
+        self.artist = catalogs.artist(connection).id
+
+    def station(self, place: int, change: Transfer) -> Station | None:
+        """One change of hands as a station; None for what another station tells."""
+        kind = "held" if change.kind == "kept" and change.title else change.kind
+        if kind == "payment" or (kind == "kept" and change.to_party != self.artist):
+            return None  # a sale tells its payment, and an owner's station how long it is known to have lasted
+        when = self._ownership(place, change, kind)
+        # What is told straight after needs no end here: it has its own date.
+        told = when if when.ended.first and not self._ends_directly(place) else Ownership(when.begun)
+        return Station(
+            kind,
+            person=self._person(change.to_party, not change.uncertain_party) if _names_somebody(kind) else None,
+            agent=self._agent(change.agent),
+            seller_agent=self._seller_agent(place) if kind == "sale" else None,
+            title=bool(change.title) or self._paid(change),
+            certain=not change.uncertain,
+            when=when,
+            date=phrase(told),
+            place=change.place,
+            occasion=change.occasion,
+            standing=self._sale_standing(change),
+            number=_number(change.their_number) if self.private else "",
+            price=_amount(change.money) if self.private and change.kind == "sale" else "",
+            remark=change.remark,
+        )
+
+    def came_from_the_last(self, place: int) -> bool:
+        """Whether the thing came to a station from where the record before left it."""
+        change = self.history[place]
+        if (change.kind == "kept" and change.title) or change.kind == "finding":
+            return False
+        owner = custodian = self.artist
+        for earlier in self.history[:place]:
+            owner = (earlier.to_party or 0) if earlier.title else owner
+            custodian = (earlier.to_party or 0) if earlier.custody else custodian
+        if change.kind in ("sale", "gift", "bequest", "exchange"):
+            return change.from_party == owner
+        return not change.custody or change.kind == "destruction" or change.from_party == custodian
+
+    def _ownership(self, place: int, change: Transfer, kind: str) -> Ownership:
+        begun = span(change.happened)
+        if kind == "held" and begun.exact:  # seen with them then; since when, nobody knows
+            return Ownership(Span("", begun.last), self._ended(place, begun.last))
+        return Ownership(begun, self._ended(place, "") if change.title or self._paid(change) else Span())
+
+    def _ended(self, place: int, seen: str) -> Span:
+        """When the ownership that begins with a change of hands ended, as far as that is known."""
+        owner = self.history[place].to_party
+        following = None
+        for later in self.history[place + 1 :]:
+            if later.kind == "kept" and not later.title and later.to_party == owner:
+                seen = span(later.happened).first or seen
+            elif later.title and not (later.kind == "payment" and later.to_party == owner):
+                following = later
+                break
+        if following is None:
+            return Span(seen)
+        end = span(following.happened)
+        direct = following.from_party == owner or following.kind == "destruction"
+        return end if direct else Span(seen, end.last)
+
+    def _ends_directly(self, place: int) -> bool:
+        owner = self.history[place].to_party
+        for following in range(place + 1, len(self.history)):
+            later = self.history[following]
+            if later.title and not (later.kind == "payment" and later.to_party == owner):
+                return self.came_from_the_last(following)
+        return False
+
+    def _paid(self, change: Transfer) -> bool:
+        return any(one.settles == change.id and one.kind == "payment" for one in self.history)
+
+    def _sale_standing(self, change: Transfer) -> str:
+        if change.kind != "sale" or change.title or self._paid(change):
+            return ""
+        ended = any(one.settles == change.id for one in self.history)
+        return "sale not completed" if ended else "title not passed yet"
+
+    def _seller_agent(self, place: int) -> Person | None:
+        """Who sold a thing for the artist: the one it was consigned to."""
+        change = self.history[place]
+        if change.from_party != self.artist or change.title:
+            return None
+        handed = [one for one in self.history[:place] if one.custody]
+        lent = handed[-1] if handed else None
+        return self._agent(lent.to_party) if lent and lent.kind == "consignment" else None
+
+    def _person(self, party: int | None, certain: bool) -> Person:
+        if party is None:
+            return Person(parties.UNKNOWN)
+        if party == self.artist:
+            return Person("the artist")
+        one = parties.read(self.connection, party)
+        if not (self.private or one.nameable):
+            return Person(WITHHELD_DEALER if one.is_dealer else WITHHELD, "", one.place, one.is_dealer)
+        return Person(one.name, _life(one.born, one.died), one.place, one.is_dealer, certain)
+
+    def _agent(self, party: int | None) -> Person | None:
+        """An agent by name, or nobody where the agent may not be named."""
+        if party is None:
+            return None
+        one = parties.read(self.connection, party)
+        return self._person(party, True) if self.private or one.nameable else None
 
 
-def _made(connection: sqlite3.Connection, item: int) -> str:
-    return (
-        "Printed by"
-        if connection.execute("SELECT 1 FROM print WHERE id = ? AND printed_by = ''", (item,)).fetchone()
-        else "Made by"
-    )
+def _origin(connection: sqlite3.Connection, item: int) -> Station:
+    """How a thing came to be. A print made after the artist's death is not said to be the artist's own printing."""
+    artist = catalogs.artist(connection)
+    person = Person(artist.name, _life(artist.born, artist.died))
+    row = connection.execute(PRINT, (item,)).fetchone()
+    if row is None:
+        made = negatives.read(connection, item).made
+        return _begun("Made by", "the artist", person, artist.place, made)
+    made, earliest, printed_by, estate = row
+    by = f" by {printed_by}" if printed_by else ""
+    if estate:
+        return _begun(f"Printed{by} for the estate of", "", person, artist.place, made)
+    if artist.died_latest and earliest > artist.died_latest:
+        return _begun(f"Printed{by} from a negative by", "", person, artist.place, made)
+    if printed_by:
+        return _begun("Made by", f"the artist, printed{by}", person, artist.place, made)
+    return _begun("Printed by", "the artist", person, artist.place, made)
 
 
-def _year(connection: sqlite3.Connection, item: int) -> str:
-    row = connection.execute("SELECT 1 FROM print WHERE id = ?", (item,)).fetchone()
-    made = prints.read(connection, item).made if row else negatives.read(connection, item).made
-    return f", {parse_date(made).text()}" if made else ""
+def _begun(origin: str, epithet: str, person: Person, place: str, made: str) -> Station:
+    when = Ownership(span(made))
+    return Station("origin", origin, epithet, person, title=True, when=when, date=phrase(when), place=place)
 
 
-def _station(
-    connection: sqlite3.Connection,
-    transfer: transfers.Transfer,
-    all_transfers: dict[int, transfers.Transfer],
-    artist: int,
-    private: bool,
-) -> str:
-    date = parse_date(transfer.happened).text()
-    name = _name(connection, transfer.to_party, private)
-    if transfer.kind == "consignment":
-        return _agent(connection, transfer.to_party, name, f"consigned {date}")
-    if transfer.kind in ("loan", "exhibition", "approval"):
-        return f"lent to {name}, {date}"
-    if transfer.kind == "return":
-        return f"returned to the artist, {date}" if transfer.to_party == artist else f"returned to {name}, {date}"
-    if transfer.kind == "sale":
-        if not transfer.title and not _was_paid(all_transfers, transfer.id):
-            return f"sold to {name}, {date}, title not passed"
-        price = f" (for {transfer.money.text()})" if private and transfer.money else ""
-        return f"purchased by {name}, {date}{price}"
-    if transfer.kind == "payment":
-        return ""  # title is told by the sale; the date of payment is in the record
-    if transfer.kind in ("gift", "bequest", "exchange"):
-        word = {"gift": "gift to", "bequest": "bequest, to", "exchange": "by exchange, to"}[transfer.kind]
-        return f"{word} {name}, {date}"
-    if transfer.kind == "kept":
-        return f"kept by the artist, {date}"
-    return {"destruction": "destroyed", "loss": "lost", "theft": "stolen", "finding": "found"}[
-        transfer.kind
-    ] + f", {date}"
+def _names_somebody(kind: str) -> bool:
+    return kind not in ("loss", "theft", "finding", "destruction")
 
 
-def _was_paid(history: dict[int, transfers.Transfer], sale: int) -> bool:
-    return any(transfer.settles == sale and transfer.kind == "payment" for transfer in history.values())
+def _life(born: str, died: str) -> str:
+    return f"{_year(born)}–{_year(died)}" if born or died else ""
 
 
-def _name(connection: sqlite3.Connection, party: int | None, private: bool) -> str:
-    if party is None:
-        return "unknown"
-    one = parties.read(connection, party)
-    if not (private or one.nameable):
-        return PRIVATE
-    life = f" [{one.born[:4]}–{one.died[:4]}]" if one.born or one.died else ""
-    return one.name + life + (f", {one.place}" if one.place else "")
+def _year(edtf: str) -> str:
+    """A year of life: “1880”, “1880?”, “c. 1880”."""
+    if not edtf:
+        return ""
+    year = parse_date(edtf).year
+    if year is None or not edtf[:4].isdigit():
+        return parse_date(edtf).text()
+    about = "c. " if "~" in edtf or "%" in edtf else ""
+    return f"{about}{edtf[:4]}{'?' if '?' in edtf or '%' in edtf else ''}"
 
 
-def _agent(connection: sqlite3.Connection, party: int | None, name: str, what: str) -> str:
-    dealer = party is not None and parties.read(connection, party).is_dealer
-    return f"({name}, {what})" if dealer else f"{name}, {what}"
+def _number(typed: str) -> str:
+    """The other side's own number, as its kind of number where that was typed too: “lot no. 1”."""
+    return typed if not typed or "no." in typed.lower() else f"their no. {typed}"
+
+
+def _amount(money: Money | None) -> str:
+    """An amount without decimals that say nothing: “EUR 1,800”."""
+    if money is None:
+        return ""
+    zeros = "." + "0" * decimals_of(money.currency)
+    return money.text().removesuffix(zeros) if len(zeros) > 1 else money.text()
+
+
+def _clause(station: Station, private: bool) -> dict[str, Any]:
+    """A station as a record; what is private is in it only in a studio copy."""
+    return {
+        "method": method_of(station) or None,
+        "kind": station.kind,
+        "title": station.title,
+        "party": _party(station.person),
+        "agent": _party(station.agent),
+        "sellers_agent": _party(station.seller_agent),
+        "certain": station.certain,
+        "date": station.date,
+        "dates": station.when.as_record(),
+        "place": station.place if station.kind != "origin" else "",
+        "occasion": station.occasion,
+        "standing": station.standing,
+        "note": station.remark,
+        "direct": station.direct,
+        **({"number": station.number, "price": station.price} if private else {}),
+    }
+
+
+def _party(person: Person | None) -> dict[str, Any] | None:
+    if person is None:
+        return None
+    return {
+        "name": person.name,
+        "life": person.life,
+        "place": person.place,
+        "dealer": person.dealer,
+        "certain": person.certain,
+    }

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from catalog.records import settings
-from catalog.rules.evidence import evidence, evidence_many, wash_record
+from catalog.rules.evidence import evidence, evidence_many
 from catalog.rules.toning import toning
+from catalog.rules.wash_record import wash_record
 from tests.process_sample import Studio
 
 FIXED = ("10 fix p1,k 1m", "20 wash p1,k 60m")

@@ -1,0 +1,79 @@
+"""Checks over the whole catalog: small functions, each returning what it found, in sentences."""
+
+import sqlite3
+from collections.abc import Callable, Iterator, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from catalog.rules.checks.certificates import certificates_agree, certificates_hold, seals_of_certificates
+from catalog.rules.checks.copies import copies_agree
+from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
+from catalog.rules.checks.disclosures import second_editions_disclosed
+from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end
+from catalog.rules.checks.pictures import pictures_unchanged
+from catalog.rules.checks.process import failed_and_signed, process_in_order
+from catalog.rules.checks.tampering import file_whole, journal_whole, rows_as_journalled, schema_as_shipped
+from catalog.store import journal
+
+__all__ = ["CHECKS", "Finding", "Subject", "check"]
+
+CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
+    schema_as_shipped,
+    file_whole,
+    journal_whole,
+    rows_as_journalled,
+    copies_agree,
+    certificates_hold,
+    seals_of_certificates,
+    standing_as_recorded,
+    hands_in_order,
+    numbers_of_editions,
+    second_editions_disclosed,
+    printed_after_the_end,
+    certificates_agree,
+    gaps_between_owners,
+    failed_and_signed,
+    process_in_order,
+    pictures_unchanged,
+    sales_unpaid,
+)
+
+
+def check(
+    connection: sqlite3.Connection, folder: Path, now: datetime | None = None, against: Sequence[Path] = ()
+) -> list[Finding]:
+    """Every finding, errors first. Without `now`, waits are counted up to the last command.
+
+    `against` are other copies of this catalog whose history it must share. A file so damaged that a check cannot read
+    it is told of, and the other checks go on.
+    """
+    subject = Subject(connection, folder, now or _last_command(connection), tuple(against))
+    found: dict[Finding, None] = {}  # in order, each once: damage stops more than one check
+    for look in CHECKS:
+        try:
+            found.update(dict.fromkeys(look(subject)))
+        except (sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError, AssertionError) as error:
+            if _is_damage(error):
+                sentence = f"The file is damaged: {error}. Bring back a copy that was kept."
+            elif any(finding.severity == "error" for finding in found):
+                what = (look.__doc__ or "").partition("\n")[0].rstrip(".")
+                sentence = f"Not looked at, as what it reads was altered ({error}): {what}."
+            else:
+                raise  # nothing explains it but a mistake of ours
+            found[Finding("error", "", sentence)] = None
+    return sorted(found, key=lambda finding: ("error", "warning", "note").index(finding.severity))
+
+
+def _is_damage(error: Exception) -> bool:
+    """Whether SQLite found pages that cannot be, or text that is none."""
+    words = ("malformed", "not a database", "decode", "corrupt")
+    return isinstance(error, UnicodeDecodeError | sqlite3.DatabaseError) and any(word in str(error) for word in words)
+
+
+def _last_command(connection: sqlite3.Connection) -> datetime:
+    try:
+        seal = journal.last_seal(connection)
+        return datetime.fromisoformat(seal.sealed) if seal else datetime.min
+    except (sqlite3.DatabaseError, ValueError):
+        return datetime.min  # an altered seal, which the checks tell of

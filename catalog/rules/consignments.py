@@ -1,0 +1,175 @@
+"""Consignments: on what terms things are out, how each stands, and what is owed for what was sold."""
+
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from catalog.money import Money
+from catalog.records import catalogs
+from catalog.records.transfers import State, Transfer, of_item, state_after
+from catalog.records.transfers.chain import OUT_KINDS, BrokenChainError
+from catalog.records.transfers.record import name_of
+
+OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian IS NOT ?1
+    UNION SELECT t.item, c.code FROM transfer t JOIN code c ON c.id = t.item WHERE t.kind = 'sale' AND t.from_party = ?1
+    AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = t.id) ORDER BY 1"""
+WHOLE = 10_000  # hundredths of a per cent
+
+
+@dataclass(frozen=True)
+class Out:
+    """A thing handed out by the studio: to whom, who has it now, how it stands, on what terms."""
+
+    item: int
+    code: str
+    kind: str  # of the first handing out
+    party: int
+    name: str
+    holder: str
+    state: str  # consigned, on approval, lent, sold
+    since: str  # EDTF
+    until: str
+    until_latest: str
+    commission: int | None
+    retail: Money | None
+    insured: Money | None
+    condition: str
+    their_number: str
+    steps: tuple[Transfer, ...]
+
+
+@dataclass(frozen=True)
+class Owed:
+    """What is owed to the studio for one sale: by whom, since when, the price less the commission."""
+
+    item: int
+    code: str
+    party: int
+    name: str
+    buyer: str
+    since: str  # EDTF of the sale
+    price: Money | None
+    commission: int | None
+    amount: Money | None  # None where no price is recorded
+    stays: bool  # title stays with the artist until it is paid
+
+
+def standing_of(chain: list[Transfer], artist: int) -> str:
+    """Where a thing stands: at studio, consigned, on approval, lent, sold, paid out, returned, lost, destroyed, gone.
+
+    “Sold” opens what is owed; “paid out” says that a sale from a consignment was paid; “gone” is anybody else's.
+    """
+    state = state_after(chain, artist)
+    if state.gone:
+        return state.gone
+    if state.debts and (state.sold or state.owner != artist):
+        return "sold"
+    if state.owner != artist:
+        return "paid out" if _paid_out(chain) else "gone"
+    if state.custodian != artist:
+        return _out_word(state)
+    return "returned" if any(one.kind in OUT_KINDS for one in chain) else "at studio"
+
+
+def out(connection: sqlite3.Connection, party: int | None = None) -> Iterator[Out]:
+    """What the studio handed out and has not back, by item; of one party, or all."""
+    for item, code, state in _states(connection):
+        if not state.out or state.owner != state.artist or state.gone == "destroyed":
+            continue
+        first, last = state.out[0], state.out[-1]
+        if party is not None and party not in (first.to_party, last.to_party):
+            continue
+        yield Out(
+            item,
+            code,
+            first.kind,
+            first.to_party or 0,
+            name_of(connection, first.to_party),
+            name_of(connection, state.custodian),
+            "sold" if state.sold else "lost" if state.gone else _out_word(state),
+            first.happened,
+            first.until,
+            first.until_latest,
+            first.commission,
+            first.money,
+            first.insured_money,
+            first.condition,
+            first.their_number,
+            state.out,
+        )
+
+
+def owed(connection: sqlite3.Connection, party: int | None = None) -> Iterator[Owed]:
+    """What is owed for sales that are not paid, by item; by one party, or by all."""
+    for item, code, state in _states(connection):
+        for debt in state.debts:
+            sale, terms = debt.sale, debt.consignment
+            debtor = (terms.to_party if terms else sale.to_party) or 0
+            price = sale.money or (terms.money if terms else None)
+            if (party is not None and party != debtor) or (sale.title and not (price and price.minor)):
+                continue  # what was sold without a price is owed nothing
+            share = terms.commission if terms else None
+            yield Owed(
+                item,
+                code,
+                debtor,
+                name_of(connection, debtor),
+                name_of(connection, sale.to_party),
+                sale.happened,
+                price,
+                share,
+                less(price, share),
+                not sale.title,
+            )
+
+
+def retail_price(connection: sqlite3.Connection, item: int) -> Money | None:
+    """The retail price in the terms that a thing is consigned on, if it is."""
+    try:
+        state = state_after(of_item(connection, item), catalogs.artist(connection).id)
+    except BrokenChainError:
+        return None
+    return state.out[0].money if state.out and state.out[0].kind == "consignment" else None
+
+
+def totals(found: list[Owed]) -> list[Money]:
+    """The sum of what is owed, one a currency."""
+    sums: dict[str, int] = {}
+    for one in found:
+        if one.amount:
+            sums[one.amount.currency] = sums.get(one.amount.currency, 0) + one.amount.minor
+    return [Money(minor, currency) for currency, minor in sorted(sums.items())]
+
+
+def less(price: Money | None, commission: int | None) -> Money | None:
+    """A price less a commission in hundredths of a per cent; the commission is rounded to a whole minor unit."""
+    if price is None:
+        return None
+    share = (price.minor * (commission or 0) + WHOLE // 2) // WHOLE
+    return Money(price.minor - share, price.currency)
+
+
+def per_cent(commission: int | None) -> str:
+    """A commission in words: “40%”, “33.5%”."""
+    return "" if commission is None else f"{commission / 100:.2f}".rstrip("0").rstrip(".") + "%"
+
+
+def _states(connection: sqlite3.Connection) -> Iterator[tuple[int, str, State]]:
+    artist = catalogs.artist(connection).id
+    for item, code in connection.execute(OUT, (artist,)).fetchall():
+        try:
+            yield item, code, state_after(of_item(connection, item), artist)
+        except BrokenChainError:  # a finding, and nothing to count on
+            continue
+
+
+def _out_word(state: State) -> str:
+    if not state.out:
+        return "consigned"
+    if state.out[-1].kind == "approval":
+        return "on approval"
+    return "consigned" if state.out[0].kind == "consignment" else "lent"
+
+
+def _paid_out(chain: list[Transfer]) -> bool:
+    return any(one.kind == "payment" and one.title for one in chain)
