@@ -3,14 +3,15 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from labels.certificate_parts import Stack, facts_block, proof_block, signature_block
+from labels.certificate_parts import Stack, facts_block, signature_block
+from labels.certificate_proof import proof_block, square_symbol
 from labels.drawing import SOFT, Frame, Image, Piece, Rule, Swell, Text, aligned, capitals, move, wrapped
 from labels.errors import DoesNotFit
 from labels.fitting import shorten, wrap_evenly
 from labels.geometry import Box, PageSize, page_size, points
 from labels.page import rendered
 from labels.pictures import Plate, plate
-from labels.qr import QrSymbol, qr_symbol
+from labels.qr import QrSymbol
 from labels.typefaces import SANS, SERIF, SERIF_ITALIC, clean
 
 _SIDE, _TOP, _BOTTOM = 27.0, 21.0, 17.0  # mm of white
@@ -26,7 +27,8 @@ class CertificateContent:
     `heading` names the paper, `facts` are (label, value) pairs, `statements` whole sentences, `declaration` the
     sentence above the signature, `signature_lines` the captions under the lines to be written on ("Signature",
     "Place and date"), `fingerprint` the hex digest of the signed statement, `thumbprint` that of the key, `verify`
-    how to check both, `address` what the square holds (none when empty), `picture` a JPEG or PNG, printed grey.
+    how to check both, `address` what the square holds (none when empty), `caption` what stands under it (else the
+    address), `public_key` the key itself, `picture` a JPEG or PNG, printed grey.
     """
 
     number: str
@@ -43,6 +45,8 @@ class CertificateContent:
     verify: str
     address: str
     picture: bytes | None = None
+    public_key: str = ""
+    caption: str = ""
 
 
 def certificate(content: CertificateContent, paper: str = "A4") -> bytes:
@@ -57,11 +61,16 @@ def certificate(content: CertificateContent, paper: str = "A4") -> bytes:
     return rendered([pieces], page, title, author=clean(content.artist), subject=clean(content.title))
 
 
-def lay_out(content: CertificateContent, page: PageSize) -> list[Piece]:
-    """The pieces of the page, at the largest scale that holds all of them."""
+def refuse_what_does_not_fit(content: CertificateContent, paper: str = "A4") -> None:
+    """Raise as `certificate` does, without drawing: all is measured, and every character has its typeface."""
+    lay_out(content, page_size(paper), measured=True)
+
+
+def lay_out(content: CertificateContent, page: PageSize, measured: bool = False) -> list[Piece]:
+    """The pieces of the page, at the largest scale that holds all of them; `measured` leaves the square empty."""
     width = points(page.width - 2 * _SIDE)
     ready = plate(content.picture, width, points(_TALLEST_PICTURE)) if content.picture else None
-    symbol = qr_symbol(content.address) if content.address else None
+    symbol = square_symbol(content.address, measured)
     for scale in _SCALES:
         pieces = _at_scale(content, page, ready, symbol, scale)
         if pieces is not None:

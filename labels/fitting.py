@@ -57,6 +57,16 @@ def wrap(text: str, face: Face, size: float, width: float) -> tuple[str, ...]:
     return tuple([*lines, current] if current else lines)
 
 
+def wrap_address(address: str, face: Face, size: float, width: float) -> tuple[str, ...]:
+    """A web address in lines, broken before a slash where that does it: a code is read in one piece."""
+    lines = [""]
+    for part in re.findall(r"^[^/]*//[^/]*|/[^/]*|[^/]+", clean(address)):
+        if lines[-1] and text_width(lines[-1] + part, face, size) > width:
+            lines.append("")
+        lines[-1] += part
+    return tuple(piece for line in lines for piece in wrap(line, face, size, width))
+
+
 def wrap_evenly(text: str, face: Face, size: float, width: float) -> tuple[str, ...]:
     """As `wrap`, in the same number of lines but of lengths as even as can be: for titles and centred text."""
     lines = wrap(text, face, size, width)

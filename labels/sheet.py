@@ -17,7 +17,7 @@ from labels.drawing import (
     paragraph,
 )
 from labels.errors import AddressTooLong
-from labels.fitting import fit, shorten, wrap, wrap_evenly
+from labels.fitting import fit, shorten, wrap, wrap_address, wrap_evenly
 from labels.geometry import Box, page_size, points
 from labels.page import Flow, Furniture, Margins, furnished, rendered
 from labels.pictures import plate
@@ -68,16 +68,16 @@ def sheet(content: SheetContent, paper: str = "A4") -> bytes:
     Raises `UnknownPage`, `GlyphMissing`, `PictureUnreadable`, `AddressTooLong`.
     """
     flow = Flow(page_size(paper), Margins())
-    _masthead(flow, content)
+    put_masthead(flow, content)
     for section in content.sections:
-        _section(flow, section)
+        put_section(flow, section)
     head = ", ".join(part for part in (clean(content.artist), clean(content.title)) if part)
     pages = furnished(flow, Furniture(head, clean(content.code), content.footer))
     name = f"{content.kind} {content.code}".strip()
     return rendered(pages, flow.page, name, author=clean(content.artist), subject=clean(content.title))
 
 
-def _masthead(flow: Flow, content: SheetContent) -> None:
+def put_masthead(flow: Flow, content: SheetContent) -> None:
     top = points(18)
     code = fit(content.code, SANS_MEDIUM, 9.0, 6.0, flow.width * 0.4)
     kind = capitals(flow.left, top, shorten(content.kind.upper(), SANS_MEDIUM, 8.4, flow.width * 0.55), 7.2)
@@ -139,7 +139,7 @@ def _side_column(flow: Flow, content: SheetContent) -> float:
         flow.put((Square(left + width - side, top, symbol, module),))
         top += side + points(4 * module) + 1
         size, leading = 5.9, 7.6
-        lines = wrap(content.address, SANS, size, width)
+        lines = wrap_address(content.address, SANS, size, width)
         flow.put(paragraph(left, top, lines, SANS, size, leading, width, "right", SOFT))
         top += len(lines) * leading
     return top + points(3) if top > flow.top else 0.0
@@ -168,7 +168,7 @@ def _facts(flow: Flow, facts: tuple[tuple[str, str], ...], width: float) -> None
         flow.top += height
 
 
-def _section(flow: Flow, section: Section) -> None:
+def put_section(flow: Flow, section: Section) -> None:
     """Heading left of the axis, text right of it, tables across the whole width."""
     flow.need(points(7) + 5 * _BODY_LEADING)
     if not flow.fresh:

@@ -57,6 +57,7 @@ def a_certificate(**changes: object) -> CertificateContent:
         "thumbprint": "NzbLsXh8uDCcd-6MNwXF4W_7noWXFZAfHkxZsRGC9Xs",
         "verify": "Compare the fingerprint, then check the signature.",
         "address": "https://example.org/c/C-0007",
+        "public_key": "11qYAYKxCrfVS_7TyWQHOg7hcvPapiMlrwIaaPcHURo",
         "picture": a_picture(),
     }
     return CertificateContent(**{**given_, **changes})  # type: ignore[arg-type]
@@ -68,4 +69,5 @@ LONG = a_certificate(
     statements=(STATEMENT,) * 8,
     verify="Compare the fingerprint. " * 16,
 )
+DENSE = a_certificate(address="https://example.org/C#" + "eyJhbGciOi" * 52, caption="Scan to check", picture=None)
 EMPTY = CertificateContent("C-1", "Certificate", "", "", "", (), (), "", (), "", "", "", "")

@@ -1,5 +1,7 @@
 """Certificates: one page, whatever they have to say."""
 
+import random
+from dataclasses import replace
 from io import BytesIO
 
 import pypdf
@@ -8,16 +10,20 @@ import pytest
 import zxingcpp
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import ImageFilter
 
-from labels.certificate import CertificateContent, certificate, lay_out
-from labels.drawing import Rule, Text
-from labels.errors import DoesNotFit
+from labels.certificate import CertificateContent, certificate, lay_out, refuse_what_does_not_fit
+from labels.drawing import Rule, Square, Text
+from labels.errors import DoesNotFit, GlyphMissing
 from labels.geometry import Box, page_size, points
-from tests.labels.paper_sample import EMPTY, FINGERPRINT, LONG, STATEMENT, a_certificate, a_picture
+from labels.qr import DENSE_MODULE, PRINTER_DOT
+from tests.labels.paper_sample import DENSE, EMPTY, FINGERPRINT, LONG, STATEMENT, a_certificate, a_picture
+
+BASE64URL = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("content", [a_certificate(), LONG, EMPTY], ids=["usual", "long", "empty"])
+@pytest.mark.parametrize("content", [a_certificate(), LONG, EMPTY, DENSE], ids=["usual", "long", "empty", "dense"])
 def test_it_is_one_page_and_all_of_it_is_on_the_page(content: CertificateContent, paper: str) -> None:
     assert len(pypdf.PdfReader(BytesIO(certificate(content, paper))).pages) == 1
     page = page_size(paper)
@@ -53,9 +59,13 @@ def test_there_is_room_to_sign_under_the_declaration(content: CertificateContent
 
 
 def test_it_says_what_it_was_given() -> None:
-    text = pypdf.PdfReader(BytesIO(certificate(a_certificate()))).pages[0].extract_text()
-    for expected in ("Žofie Đurđević", "Ελένη", "C-0007", "3/25", "NzbLsXh8uDCcd-6MNwXF4W_7noWXFZAfHkxZsRGC9Xs"):
+    content = a_certificate()
+    text = pypdf.PdfReader(BytesIO(certificate(content))).pages[0].extract_text()
+    for expected in ("Žofie Đurđević", "Ελένη", "C-0007", "3/25"):
         assert expected in text
+    plain = "".join(text.split())
+    for expected in (content.public_key, content.thumbprint, FINGERPRINT):
+        assert expected in plain, expected
     groups = [FINGERPRINT[start : start + 4] for start in range(0, 64, 4)]
     assert " ".join(groups) in " ".join(text.split())
 
@@ -65,6 +75,34 @@ def test_the_square_reads(content: CertificateContent) -> None:
     page = pypdfium2.PdfDocument(certificate(content))[0]
     found = zxingcpp.read_barcodes(page.render(scale=150 / 72, grayscale=True).to_pil())
     assert [code.text for code in found] == [content.address]
+
+
+# Characters of an address with a whole statement: usual, the longest with a short address, the longest there can be.
+@pytest.mark.parametrize("length", [380, 542, 643])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_square_with_a_statement_scans(length: int, paper: str) -> None:
+    address = "https://example.org/C#" + "".join(random.Random(length).choices(BASE64URL, k=length - 22))
+    content = replace(DENSE, address=address)
+    square = next(piece for piece in lay_out(content, page_size(paper)) if isinstance(piece, Square))
+    assert square.module >= DENSE_MODULE and square.module / PRINTER_DOT == pytest.approx(
+        round(square.module / PRINTER_DOT)
+    )
+    assert square.symbol.modules * square.module <= 38.0 + 1e-6, "it leaves room for the words beside it"
+    page = pypdfium2.PdfDocument(certificate(content, paper))[0]
+    for dots, blur in ((300, 0.0), (150, 0.0), (300, 1.5), (150, 0.6)):  # blur in pixels
+        image = page.render(scale=dots / 72, grayscale=True).to_pil().filter(ImageFilter.GaussianBlur(blur))
+        assert [code.text for code in zxingcpp.read_barcodes(image)] == [address], (dots, blur)
+
+
+def test_measuring_says_the_same_as_drawing() -> None:
+    for content in (a_certificate(), LONG, DENSE):
+        refuse_what_does_not_fit(content)
+        drawn, measured = (lay_out(content, page_size("A4"), measured=known) for known in (False, True))
+        assert [piece.box for piece in drawn] == [piece.box for piece in measured]
+    with pytest.raises(DoesNotFit):
+        refuse_what_does_not_fit(a_certificate(statements=(STATEMENT,) * 80))
+    with pytest.raises(GlyphMissing):
+        refuse_what_does_not_fit(a_certificate(title="\u2603\u4e00"))
 
 
 def test_what_no_page_can_hold_is_refused() -> None:
