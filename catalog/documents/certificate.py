@@ -1,8 +1,8 @@
 """The certificate: issued with frozen facts, and put on paper from these facts alone."""
 
+import json
 import sqlite3
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any
 
 from catalog import signing
@@ -12,15 +12,39 @@ from catalog.documents.presentation import Presentation
 from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.records import artist_keys, catalogs, certificates
-from catalog.records.artist_keys import PrivateKey
 from catalog.records.certificates import Certificate
+from catalog.records.private_keys import KeyLockedError, KeyRing, NoKeyError, PrivateKey, WrongKeyError
 from labels.attachments import attach, page_digests
-from labels.certificate import CertificateContent
+from labels.certificate import CertificateContent, refuse_what_does_not_fit
 from labels.certificate import certificate as drawn
 from labels.errors import PaperError
 
 FACTS_FILE, JWS_FILE, PAGE_FILE = "certificate.json", "certificate.jws", "page.jws"
+SLIP_FILE, KEY_FILE = "slip.jws", "key.json"
 PAGE_FORMAT = "page of a certificate, 1"
+HEADING = "Certificate of authenticity"
+RECIPE = (
+    "This paper can be checked by itself. The square holds an address, and after its # a signed statement: what the "
+    "print is and the fingerprint of all its facts. Scan it, and a page checks it; what stands after # never leaves "
+    "your device. Or check it anywhere, without a network, as a JWS (RFC 7515, Ed25519) under the public key above: "
+    "tirage certificate verify STATEMENT --key KEY. Then compare what it says with this page and with the print.\n"
+    "Make sure of the key by another way: the studio’s key sheet, a gallery, an archive."
+)
+CAPTION = "Scan to check. Or:\n{address}"
+FOR_THE_ESTATE = (
+    "For the estate I declare that what is stated above is true of this print as its records hold it on the day of "
+    "issue."
+)
+
+
+class NoBuyerError(TirageError):
+    """A name to be printed that the certificate does not hold."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"{code} was issued before a change of owner was recorded, so it holds no name to print; expected a sale "
+            f"or gift on record. Leave out --with-buyer, or record the sale and issue it anew: --supersedes {code}."
+        )
 
 
 class NotDrawnError(TirageError):
@@ -34,11 +58,14 @@ def issue(
     connection: sqlite3.Connection,
     event: Event,
     print_id: int,
-    folder: Path,
+    keys: KeyRing,
     presentation: Presentation,
     supersedes: int | None = None,
 ) -> Certificate:
-    """Issue the certificate of one print from what the records hold now. Raises as certificates.issue does."""
+    """Issue the certificate of one print from what the records hold now. Raises as certificates.issue does.
+
+    For many, hand the same `keys` to each: a key is read and unlocked once.
+    """
     public = public_facts(connection, print_id)
     # Frozen too: a reprint is the same although settings change.
     public["presentation"] = {
@@ -46,76 +73,93 @@ def issue(
         "units": presentation.units,
         "language": presentation.language,
     }
-    return certificates.issue(
-        connection, event, print_id, public, private_facts(connection, print_id), folder, supersedes
-    )
+    private = private_facts(connection, print_id)
+    return certificates.issue(connection, event, print_id, public, private, keys, supersedes)
 
 
-def page_key(connection: sqlite3.Connection, day: str, folder: Path) -> tuple[PrivateKey | None, str]:
-    """The key that signs a page drawn on `day`, or None with a sentence that says why there is none."""
+def page_key(
+    connection: sqlite3.Connection, day: str, keys: KeyRing, certificate: Certificate
+) -> tuple[PrivateKey | None, str]:
+    """The key that signs a page drawn on `day`, or None with a sentence that says why there is none.
+
+    A passphrase that is wrong or missing is refused: a page without its signature would be taken for an altered one.
+    """
     artist = catalogs.artist(connection)
-    if artist.died_latest and day > artist.died_latest:
-        return None, f"{artist.name} died {artist.died}, so this page bears no signature of its own; the facts do."
+    dead = bool(artist.died_latest and day > artist.died_latest)
+    holder = "estate" if dead or for_estate(certificate) else "artist"
+    found = artist_keys.signing_key(connection, holder) or (
+        None if dead else artist_keys.signing_key(connection, "estate")
+    )
+    bare = "this page bears no signature of its own; the facts do."
+    if found is None:
+        reason = f"{artist.name} died {artist.died}" if dead else f"the {holder} has no key that signs"
+        return None, f"Mind: {reason}, so {bare} Make a key: tirage key renew" + (" --estate" if dead else "")
     try:
-        key = artist_keys.private_key(connection, folder)
-    except TirageError as problem:
-        return None, f"{problem.sentence} The page bears no signature of its own; the facts do."
+        key = keys.private(connection, found)
+    except (NoKeyError, WrongKeyError, KeyLockedError, signing.KeyUnreadableError) as problem:
+        return None, f"{problem.sentence} T{bare[1:]}"
     return key, key.doubt
 
 
-def content(certificate: Certificate) -> CertificateContent:
-    """What the page says, from the frozen facts and nothing else."""
+def for_estate(certificate: Certificate) -> bool:
+    """Whether the estate's key signed a certificate, or it is of an edition of the estate's."""
+    facts = certificate.public
+    edition = facts.get("edition")
+    return facts.get("issued_by") == "the estate" or bool(edition and edition["estate"])
+
+
+def content(certificate: Certificate, with_buyer: bool = False) -> CertificateContent:
+    """What the page says, from the frozen facts; the buyer's name only when asked for. Raises NoBuyerError."""
     facts = certificate.public
     look = facts["presentation"]
-    estate = facts["edition"] is not None and facts["edition"]["estate"]
+    estate = for_estate(certificate)
+    pairs = [(name, wording.capital(value)) for name, value in _pairs(facts, look["units"]) if value]
+    if with_buyer:
+        buyer = str(json.loads(certificate.private_facts).get("buyer", ""))
+        if not buyer:
+            raise NoBuyerError(certificate.code)
+        pairs.append(("Issued to", buyer))
+    address = f"{look['address']}/C/{facts['certificate']}"
     return CertificateContent(
         number=facts["certificate"],
-        heading="Certificate of authenticity",
+        heading=HEADING,
         artist=wording.artist(facts),
         title=facts["title"],
         subtitle=wording.capital(wording.joined([wording.material(facts), facts["print"]["designation"]])),
-        facts=tuple((name, wording.capital(value)) for name, value in _pairs(facts, look["units"]) if value),
+        facts=tuple(pairs),
         statements=tuple(_statements(facts)),
-        declaration=wording.DECLARATION,
+        declaration=FOR_THE_ESTATE if estate else wording.DECLARATION,
         signature_lines=("Signature for the estate" if estate else "Signature of the artist", "Place and date"),
         fingerprint=certificate.fingerprint,
         thumbprint=facts["key"],
-        verify=wording.VERIFY,
-        address=f"{look['address']}/C/{facts['certificate']}".upper(),
+        verify=RECIPE if certificate.slip else wording.VERIFY,
+        # Older ones have no slip: their square leads to the studio's page, in capitals, which take less room.
+        address=f"{look['address']}/C#{certificate.slip}" if certificate.slip else address.upper(),
+        public_key=certificate.x if certificate.slip else "",
+        caption=CAPTION.format(address=address) if certificate.slip else "",
     )
 
 
-def drawable(certificate: Certificate, page: str) -> None:
+def drawable(certificate: Certificate, page: str, with_buyer: bool = False) -> None:
     """Raise NotDrawnError where the page could not be drawn, such as for a script that no typeface here has."""
     try:
-        drawn(content(certificate), page)
+        refuse_what_does_not_fit(content(certificate, with_buyer), page)
     except PaperError as problem:
         raise NotDrawnError(certificate.code, problem.sentence) from None
 
 
-def paper(certificate: Certificate, page: str, key: PrivateKey | None) -> bytes:
-    """The certificate's PDF with its statement and both signatures inside.
+def paper(certificate: Certificate, page: str, key: PrivateKey | None, with_buyer: bool = False) -> bytes:
+    """The certificate's PDF with its statement and its signatures inside, and the public keys to be compared.
 
     `key` signs what the page shows; without one (lost, or the artist has died) the page bears no signature of its
-    own, and a verification says so. Raises NotDrawnError.
+    own, and a verification says so. Raises NotDrawnError, NoBuyerError.
     """
-    said = content(certificate)
+    said = content(certificate, with_buyer)
     try:
         pdf = drawn(said, page)
-        digests = page_digests(pdf)
-        files = {
-            FACTS_FILE: (certificate.facts.encode(), "application/json", "/Data"),
-            JWS_FILE: (certificate.jws.encode(), "application/jose", "/Supplement"),
-        }
-        if key is not None:
-            files[PAGE_FILE] = (
-                signing.sign(key.pem, page_statement(certificate, digests), key.thumbprint).encode(),
-                "application/jose",
-                "/Supplement",
-            )
         return attach(
             pdf,
-            files,
+            _files(certificate, key, page_digests(pdf)),
             f"{said.heading} {said.number}",
             certificate.public["artist"]["name"],
             certificate.public["presentation"]["language"],
@@ -124,16 +168,39 @@ def paper(certificate: Certificate, page: str, key: PrivateKey | None) -> bytes:
         raise NotDrawnError(certificate.code, problem.sentence) from None
 
 
+def _files(
+    certificate: Certificate, key: PrivateKey | None, shown: Mapping[str, str]
+) -> dict[str, tuple[bytes, str, str]]:
+    """What is attached: name -> content, media type, relationship."""
+    keys: dict[str, dict[str, str]] = {
+        certificate.thumbprint: {"kty": "OKP", "crv": "Ed25519", "x": certificate.x, "kid": certificate.thumbprint}
+    }
+    files = {
+        FACTS_FILE: (certificate.facts.encode(), "application/json", "/Data"),
+        JWS_FILE: (certificate.jws.encode(), "application/jose", "/Supplement"),
+    }
+    if certificate.slip:
+        files[SLIP_FILE] = (certificate.slip.encode(), "application/jose", "/Supplement")
+    if key is not None:
+        keys |= {public.thumbprint: public.jwk for public in key.lineage}
+        statement = signing.sign(key.pem, page_statement(certificate, shown), key.thumbprint)
+        files[PAGE_FILE] = (statement.encode(), "application/jose", "/Supplement")
+    carried = signing.canonical({"keys": list(keys.values())})
+    files[KEY_FILE] = (carried, "application/jwk-set+json", "/Supplement")
+    return files
+
+
 def page_statement(certificate: Certificate, digests: Mapping[str, str]) -> bytes:
     """What the second signature is over: which certificate, which facts, what the page shows."""
-    return signing.canonical(
-        {
-            "format": PAGE_FORMAT,
-            "certificate": certificate.code,
-            "facts": certificate.fingerprint,
-            "shows": dict(digests),
-        }
-    )
+    said = {
+        "format": PAGE_FORMAT,
+        "certificate": certificate.code,
+        "facts": certificate.fingerprint,
+        "shows": dict(digests),
+    }
+    if certificate.slip:
+        said["slip"] = signing.fingerprint(certificate.slip.encode())
+    return signing.canonical(said)
 
 
 def _pairs(facts: Mapping[str, Any], units: str) -> list[tuple[str, str]]:
@@ -144,6 +211,7 @@ def _pairs(facts: Mapping[str, Any], units: str) -> list[tuple[str, str]]:
         ("Declared", wording.date(edition["declared"]) if edition else ""),
         ("Other editions", wording.others(facts, units)),
         ("Negative", wording.negative(facts)),
+        ("Dates", wording.dates(facts)),
         ("Printed", wording.made(facts)),
         ("Material", wording.material(facts)),
         ("Toning", found["toning"] or "none recorded"),
@@ -157,6 +225,6 @@ def _pairs(facts: Mapping[str, Any], units: str) -> list[tuple[str, str]]:
 
 
 def _statements(facts: Mapping[str, Any]) -> list[str]:
-    sentences = [wording.negative_state(facts), *wording.evidence(facts)]
+    sentences = [*wording.edition_notes(facts), wording.negative_state(facts), *wording.evidence(facts)]
     sentences += [doubt for question in ("hypo", "silver") for doubt in facts["evidence"][question]["doubts"]]
     return [sentence for sentence in dict.fromkeys([*sentences, *facts["differs"], wording.LIMITS]) if sentence]

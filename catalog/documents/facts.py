@@ -3,10 +3,21 @@
 import sqlite3
 from typing import Any
 
-from catalog.records import catalogs, editions, negatives, papers, parties, prints, transfers
+from catalog.records import (
+    catalogs,
+    edition_endings,
+    edition_errata,
+    editions,
+    negatives,
+    papers,
+    parties,
+    prints,
+    transfers,
+)
 from catalog.records.items import code_of
 from catalog.rules.disclosure import differences
 from catalog.rules.evidence import evidence
+from catalog.rules.print_dates import print_dates
 from catalog.rules.toning import toning
 from catalog.vocabulary import GONE_STATES
 
@@ -26,18 +37,7 @@ def public_facts(connection: sqlite3.Connection, print_id: int) -> dict[str, Any
         "artist": {"name": artist.name, "life": artist.life.strip("[]")},
         "title": edition.title if edition else negatives.read(connection, found.negative).title,
         "negative": _negative(connection, found.negative),
-        "edition": None
-        if edition is None
-        else {
-            "code": edition.code,
-            "title": edition.title,
-            "size": edition.size,
-            "closed_at": edition.closed_at,
-            "proofs": proofs,
-            "declared": edition.declared,
-            "state": edition.state,
-            "estate": bool(edition.estate),
-        },
+        "edition": None if edition is None else _edition(connection, edition, proofs),
         "other_editions": [
             _other(connection, other)
             for other in editions.listed(connection, found.negative)
@@ -47,6 +47,7 @@ def public_facts(connection: sqlite3.Connection, print_id: int) -> dict[str, Any
             "code": code_of(connection, print_id),
             "designation": found.designation,
             "made": found.made,
+            "word": print_dates(connection, found).word,
             "process": edition.process if edition else "",
             "paper": paper,
             "toning": tone,
@@ -101,6 +102,21 @@ def _negative(connection: sqlite3.Connection, identity: int) -> dict[str, Any]:
     }
 
 
+def _edition(connection: sqlite3.Connection, edition: editions.Edition, proofs: dict[str, int]) -> dict[str, Any]:
+    return {
+        "code": edition.code,
+        "title": edition.title,
+        "size": edition.size,
+        "closed_at": edition.closed_at,
+        "proofs": proofs,
+        "total": None if edition.size is None else (edition.closed_at or edition.size) + sum(proofs.values()),
+        "declared": edition.declared,
+        "state": edition.state,
+        "estate": bool(edition.estate),
+        **_said_of(connection, edition),
+    }
+
+
 def _other(connection: sqlite3.Connection, edition: editions.Edition) -> dict[str, Any]:
     image = [edition.image_height, edition.image_width] if edition.image_height and edition.image_width else None
     return {
@@ -109,6 +125,19 @@ def _other(connection: sqlite3.Connection, edition: editions.Edition) -> dict[st
         "process": edition.process,
         "image": image,
         "statement": editions.statement(connection, edition),
+        "state": edition.state,
+        "estate": bool(edition.estate),
+        **_said_of(connection, edition),
+    }
+
+
+def _said_of(connection: sqlite3.Connection, edition: editions.Edition) -> dict[str, Any]:
+    """What is printed with an edition wherever it is told: its disclosure, its errata, and how it ended."""
+    ended = edition_endings.endings(connection, edition.id)
+    return {
+        "disclosure": edition.disclosure,
+        "errata": [one.text for one in edition_errata.errata(connection, edition.id)],
+        "ended": [{"state": one.state, "on": one.happened, "fate": one.fate} for one in ended],
     }
 
 

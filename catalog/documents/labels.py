@@ -7,6 +7,7 @@ from catalog.documents import wording
 from catalog.documents.presentation import square_address
 from catalog.errors import TirageError
 from catalog.records import catalogs, certificates, editions, negatives, papers, prints
+from catalog.rules.print_dates import both_years, print_dates, year
 from labels.attachments import attach
 from labels.errors import PaperError
 from labels.label_sheet import Label, label_sheet
@@ -40,7 +41,7 @@ def sleeve_labels(
         plate = negatives.read(connection, identity)
         sides = [plate.height, plate.width] if plate.height and plate.width else None
         lines = (
-            wording.year(plate.made),
+            year(plate.made),
             wording.joined([plate.process, plate.support], " on "),
             wording.size(sides, units),
             f"Mark: {plate.mark}" if plate.mark else "",
@@ -74,7 +75,7 @@ def pencil_line(connection: sqlite3.Connection, print_id: int) -> str:
         if any(word in base.replace("-", " ").split() for word in RESIN):
             return ""
     artist, title = catalogs.artist(connection).name, _title(connection, found)
-    years = _years(negatives.read(connection, found.negative).made, found.made)
+    years = both_years(negatives.read(connection, found.negative).made, found.made)
     designated = found.designation if found.kind else ""
     return wording.joined([found.code, artist, title, designated, years])
 
@@ -82,10 +83,11 @@ def pencil_line(connection: sqlite3.Connection, print_id: int) -> str:
 def _print_label(connection: sqlite3.Connection, identity: int, artist: str, address: str, units: str) -> Label:
     found = prints.read(connection, identity)
     edition = editions.read(connection, found.edition) if found.edition else None
-    plate = negatives.read(connection, found.negative)
+    dates = print_dates(connection, found)
     valid = [paper.code for paper in certificates.of_print(connection, identity) if paper.standing == "valid"]
     lines = (
-        wording.joined([found.designation, _years(plate.made, found.made)], " · "),
+        wording.joined([found.designation, dates.word], " · "),
+        both_years(dates.negative, dates.made),
         edition.process if edition else "",
         wording.size(prints.image_size(connection, found), units),
         f"Certificate {valid[-1]}" if valid else "",
@@ -104,11 +106,3 @@ def _title(connection: sqlite3.Connection, found: prints.Print) -> str:
     if found.edition:
         return editions.read(connection, found.edition).title
     return negatives.read(connection, found.negative).title
-
-
-def _years(negative: str, made: str) -> str:
-    """“1998, printed 2026”, or one year when both are the same."""
-    taken, printed = wording.year(negative), wording.year(made)
-    if not taken or taken == printed:
-        return printed
-    return f"{taken}, printed {printed}" if printed else taken

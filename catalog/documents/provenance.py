@@ -9,8 +9,9 @@ from catalog.documents.facts import private_facts, public_facts
 from catalog.documents.presentation import square_address
 from catalog.errors import TirageError
 from catalog.records import certificates, prints
-from catalog.rules.evidence import evidence, wash_record
+from catalog.rules.evidence import evidence
 from catalog.rules.provenance import provenance
+from catalog.rules.wash_record import wash_record
 from labels.attachments import attach
 from labels.errors import PaperError
 from labels.sheet import Column, Section, SheetContent, Table, sheet
@@ -56,6 +57,7 @@ def provenance_sheet(
             pair
             for pair in (
                 ("Negative", wording.negative(facts)),
+                ("Dates", wording.dates(facts)),
                 ("Printed", wording.made(facts)),
                 ("Image", wording.size(found["image"], units)),
                 ("Sheet", wording.size(found["sheet"], units)),
@@ -94,10 +96,10 @@ def _edition(facts: Mapping[str, Any], units: str) -> Section:
     edition = facts["edition"]
     others = f"Other editions of this image: {wording.others(facts, units)}."
     if edition is None:
-        return Section("The edition", ("This print is outside every edition.", others))
-    state = "" if edition["state"] == "declared" else f"; {edition['state']}"
+        return Section("The edition", ("This print is outside every edition.", others, *wording.edition_notes(facts)))
+    state = "" if edition["state"] == "declared" or edition["ended"] else f"; {edition['state']}"
     declared = f"Declared {wording.date(edition['declared'])}{state}."
-    return Section("The edition", (f"{wording.edition(facts)}.", declared, others))
+    return Section("The edition", (f"{wording.edition(facts)}.", declared, others, *wording.edition_notes(facts)))
 
 
 def _print(facts: Mapping[str, Any], units: str) -> Section:

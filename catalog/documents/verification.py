@@ -1,23 +1,20 @@
-"""Verification: what a certificate's file proves, and what in it was altered."""
+"""Verification: what a certificate's file, statement or square proves, and what in it was altered."""
 
-import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from catalog import signing
-from catalog.documents.certificate import FACTS_FILE, JWS_FILE, PAGE_FILE, PAGE_FORMAT
-from catalog.records.certificates import FORMAT, Certificate
-from labels.attachments import attachments, page_digests
-from labels.errors import PdfUnreadable
+from catalog.documents import scan, verified_pdf, verified_slip
+from catalog.documents.verified_pdf import StatementError
+from catalog.records import slips
+from catalog.records.certificates import Certificate
 
 Status = Literal["valid as issued", "altered", "revoked", "superseded", "unknown key", "unreadable"]
+Known = Callable[[str], Certificate | None]
+Refusals = (signing.UnreadableError, signing.UnknownKeyError, signing.BadSignatureError)
 LARGEST = 64 * 1024 * 1024  # bytes; a certificate has a fraction of one hundredth of that
-PARTS = {
-    "fonts": "The typefaces of the page were altered, so its words may read differently.",
-    "pictures": "A picture on the page was altered.",
-    "document": "The file's pages or settings were altered: added or removed pages, forms, layers or actions.",
-}
+OUTSIDE = "Valid as issued; later changes are not visible here."
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,176 +32,113 @@ class Verdict:
 
 
 @dataclass(frozen=True, slots=True)
-class _Statement:
-    """A signed statement that holds, with its facts."""
+class _Proved:
+    """What a signature holds for: which certificate, of which print, over which facts."""
 
-    payload: bytes
-    facts: Mapping[str, Any]
-
-    @property
-    def code(self) -> str:
-        return str(self.facts["certificate"])
+    code: str
+    print_code: str
+    digest: str
 
 
-def verify(data: bytes, keys: Mapping[str, str], known: Callable[[str], Certificate | None] | None = None) -> Verdict:
-    """What a certificate's PDF, or its certificate.jws alone, proves with the given public keys.
+def typed_keys(text: str) -> tuple[dict[str, str], str] | None:
+    """Keys of what a person types from a paper, and it without blanks; None where it is no key and no thumbprint.
 
-    `keys` (thumbprint -> x) come from the catalog or from the studio by another way, never from the file. `known`
-    looks a certificate up by its code, with the catalog at hand.
+    The 43 signs are a public key or a thumbprint; which one shows only when something is verified with it.
+    """
+    signs = "".join(text.split())
+    if len(signs) != 43:
+        return None
+    try:
+        return signing.read_public(signs), signs
+    except signing.KeyUnreadableError:
+        return None
+
+
+def verify(data: bytes, keys: Mapping[str, str], known: Known | None = None, typed: str = "") -> Verdict:
+    """What a PDF, a statement, an address with one, or a picture of the square proves with the given public keys.
+
+    `keys` (thumbprint -> x) come from the catalog or from the studio by another way, never from the file. `typed` is
+    a thumbprint read off paper: a key carried in the file counts if it has it. `known` looks a certificate up by its
+    code, with the catalog at hand. Raises ScanNotPossibleError for a picture without what reads it.
     """
     if len(data) > LARGEST:
         return Verdict("unreadable", (f"The file is larger than any certificate ({len(data)} bytes).",))
+    if b"%PDF-" in data[:1024]:
+        return _pdf(data, keys, known, typed)
     try:
-        if b"%PDF-" in data[:1024]:
-            return _pdf(data, keys, known)
-        statement = _statement(_text(data), keys)
-    except (signing.UnreadableError, signing.UnknownKeyError, signing.BadSignatureError) as problem:
-        return _refused(problem, "")
-    return _with_records(statement, known, ("The signature fits the statement; a page was not looked at.",))
+        text = scan.statement_in(data) if scan.is_picture(data) else scan.statement_of(data)
+        return _slip(text, keys, known) if slips.is_slip(text) else _jws(text, keys, known)
+    except Refusals as problem:
+        return _refused(problem, typed)
 
 
-def _pdf(data: bytes, keys: Mapping[str, str], known: Callable[[str], Certificate | None] | None) -> Verdict:
+def _pdf(data: bytes, keys: Mapping[str, str], known: Known | None, typed: str) -> Verdict:
     try:
-        files, shown = attachments(data), page_digests(data)
-    except PdfUnreadable as problem:
-        return Verdict("unreadable", (problem.sentence,))
-    if JWS_FILE not in files:
-        return Verdict(
-            "unreadable",
-            (f"The PDF holds no {JWS_FILE}, so it is no certificate's file, or was stripped of its signature.",),
-        )
-    try:
-        statement = _statement(_text(files[JWS_FILE]), keys)
-    except (signing.UnreadableError, signing.UnknownKeyError, signing.BadSignatureError) as problem:
-        return _refused(problem, f"{JWS_FILE}: ")
-    problems = []
-    if FACTS_FILE not in files:
-        problems.append(f"The attached facts ({FACTS_FILE}) are missing.")
-    elif files[FACTS_FILE] != statement.payload:
-        problems.append(_facts_words(files[FACTS_FILE], statement))
-    problems += _page_problems(files.get(PAGE_FILE), shown, statement, keys)
-    problems += [f"A file was added: {name[:60]}." for name in files if name not in (FACTS_FILE, JWS_FILE, PAGE_FILE)]
-    if problems:
-        return Verdict("altered", tuple(problems), statement.code)
-    return _with_records(statement, known, ("The signature fits the statement, and the page is as it was drawn.",))
+        found = verified_pdf.opened(data, keys, typed)
+    except StatementError as problem:
+        verdict = _refused(problem.cause, "", problem.where)
+        return replace(verdict, lines=(*verdict.lines, *problem.hints))
+    if found.problems:
+        return Verdict("altered", found.problems, found.code)
+    proved = _Proved(found.code, _print_code(found.facts), slips.digest(found.payload))
+    return _with_records(proved, known, ("The signature fits the statement, and the page is as it was drawn.",))
 
 
-def _page_problems(
-    page: bytes | None, shown: Mapping[str, str], statement: _Statement, keys: Mapping[str, str]
-) -> list[str]:
-    if page is None:
-        return [
-            f"The signature of the page ({PAGE_FILE}) is missing, so nothing vouches for what the page says; "
-            f"the attached facts are as they were signed."
-        ]
-    try:
-        signed = json.loads(signing.verify(_text(page), keys), object_pairs_hook=signing.no_twins)
-        if signed["format"] != PAGE_FORMAT or not isinstance(signed["shows"], dict):
-            raise signing.UnreadableError("it is about something else")
-    except (
-        signing.UnreadableError,
-        signing.UnknownKeyError,
-        signing.BadSignatureError,
-        ValueError,
-        KeyError,
-        TypeError,
-    ):
-        return [f"The signature of the page ({PAGE_FILE}) was altered or is not by a known key."]
-    if signed.get("certificate") != statement.code:
-        return [
-            f"The page is that of certificate {signed.get('certificate')}, the facts are those of {statement.code}."
-        ]
-    if signed.get("facts") != signing.fingerprint(statement.payload):
-        return ["The page was drawn from other facts than those attached."]
-    expected = signed["shows"]
-    return [
-        _part_words(name, expected.get(name), shown.get(name))
-        for name in dict.fromkeys([*expected, *shown])
-        if expected.get(name) != shown.get(name)
-    ]
+def _jws(jws: str, keys: Mapping[str, str], known: Known | None) -> Verdict:
+    payload, facts = verified_pdf.statement(jws, keys)
+    proved = _Proved(str(facts["certificate"]), _print_code(facts), slips.digest(payload))
+    return _with_records(proved, known, ("The signature fits the statement; a page was not looked at.",))
 
 
-def _part_words(name: str, before: str | None, now: str | None) -> str:
-    if before is None:
-        return f"{_named(name)} was added."
-    if now is None:
-        return f"{_named(name)} was taken away."
-    return PARTS.get(name) or f"{_named(name)} was altered: its text, lines or boxes are not as they were drawn."
-
-
-def _named(name: str) -> str:
-    """The name of a part of the file at the head of a sentence."""
-    return f"P{name[1:]}" if name.startswith("page ") else name
-
-
-def _facts_words(attached: bytes, statement: _Statement) -> str:
-    try:
-        found = json.loads(attached)
-        code = found.get("certificate")
-    except (ValueError, AttributeError, RecursionError):
-        return f"The attached facts ({FACTS_FILE}) were altered: they cannot be read."
-    if code != statement.code:
-        return (
-            f"The attached facts are those of certificate {str(code)[:30]}, the signature is that of {statement.code}."
-        )
-    names = [name for name in statement.facts if found.get(name) != statement.facts[name]]
-    names += [name for name in found if name not in statement.facts]
-    return f"The attached facts ({FACTS_FILE}) were altered" + (
-        f": {', '.join(str(name)[:30] for name in names)}." if names else " in how they are written."
-    )
-
-
-def _statement(jws: str, keys: Mapping[str, str]) -> _Statement:
-    payload = signing.verify(jws, keys)
-    try:
-        facts = json.loads(payload, object_pairs_hook=signing.no_twins)
-    except (ValueError, RecursionError):
-        raise signing.UnreadableError("what was signed is not JSON") from None
-    if not isinstance(facts, dict) or facts.get("format") != FORMAT or not isinstance(facts.get("certificate"), str):
-        raise signing.UnreadableError("what was signed is no certificate")
-    return _Statement(payload, facts)
-
-
-def _text(data: bytes) -> str:
-    try:
-        return data.decode("ascii").strip("\r\n")
-    except UnicodeDecodeError:
-        raise signing.UnreadableError("it is neither a PDF nor a JWS") from None
-
-
-def _refused(problem: Exception, where: str) -> Verdict:
-    status: Status = "unreadable"
-    if isinstance(problem, signing.UnknownKeyError):
-        status = "unknown key"
-    elif isinstance(problem, signing.BadSignatureError):
-        status = "altered"
-    return Verdict(status, (where + str(problem.args[0]),))
-
-
-def _with_records(
-    statement: _Statement, known: Callable[[str], Certificate | None] | None, lines: tuple[str, ...]
-) -> Verdict:
-    if known is None:
-        return Verdict(
-            "valid as issued",
-            (*lines, "Whether it was revoked or superseded since, only the studio's catalog can tell."),
-            statement.code,
-        )
-    record = known(statement.code)
-    if record is None:
+def _slip(jws: str, keys: Mapping[str, str], known: Known | None) -> Verdict:
+    slip = slips.read(jws, keys)
+    record = known(slip.certificate) if known else None
+    if record is not None and record.slip != jws:
         return Verdict(
             "altered",
-            (f"The studio's key signed this, but its catalog holds no certificate {statement.code}. Ask the studio.",),
-            statement.code,
+            (f"The key signed this, but the catalog holds another slip of {slip.certificate}. Ask the studio.",),
+            slip.certificate,
         )
-    if record.facts.encode() != statement.payload:
-        return Verdict(
-            "altered", (f"The catalog holds other facts under {statement.code}. Ask the studio.",), statement.code
-        )
+    proved = _Proved(slip.certificate, slip.print, slip.facts)
+    verdict = _with_records(proved, known, ("The signature fits the square. It vouches for this and nothing else:",))
+    return replace(verdict, lines=verified_slip.told(verdict.lines, slip, verdict.is_valid))
+
+
+def _print_code(facts: Mapping[str, Any]) -> str:
+    found = facts.get("print")
+    return str(found.get("code", "")) if isinstance(found, Mapping) else ""
+
+
+def _refused(problem: Exception, typed: str, where: str = "") -> Verdict:
+    status: Status = "unreadable"
+    sentence = str(problem.args[0])
+    if isinstance(problem, signing.UnknownKeyError):
+        status = "unknown key"
+        if typed and typed.startswith(problem.kid.removesuffix("…")) and problem.kid:
+            sentence = (
+                "What was typed is the thumbprint of the key that this names, and a thumbprint cannot check a "
+                "signature: give the public key itself, which is printed above it, with --key."
+            )
+    elif isinstance(problem, signing.BadSignatureError):
+        status = "altered"
+    return Verdict(status, (where + sentence,))
+
+
+def _with_records(proved: _Proved, known: Known | None, lines: tuple[str, ...]) -> Verdict:
+    code = proved.code
+    if known is None:
+        return Verdict("valid as issued", (*lines, OUTSIDE), code)
+    record = known(code)
+    if record is None:
+        reason = f"The studio's key signed this, but its catalog holds no certificate {code}. Ask the studio."
+        return Verdict("altered", (reason,), code)
+    if record.print_code != proved.print_code and proved.print_code:
+        reason = f"The catalog has {code} as the certificate of {record.print_code}, this is of {proved.print_code}."
+        return Verdict("altered", (f"{reason} Ask the studio.",), code)
+    if slips.digest(record.facts.encode()) != proved.digest:
+        return Verdict("altered", (f"The catalog holds other facts under {code}. Ask the studio.",), code)
     if record.standing == "revoked":
-        return Verdict("revoked", (f"{record.code} was revoked ({record.ended}): {record.why}.",), statement.code)
+        return Verdict("revoked", (f"{record.code} was revoked ({record.ended}): {record.why}.",), code)
     if record.standing == "superseded":
-        return Verdict(
-            "superseded", (f"{record.code} was superseded by {record.superseded_by} ({record.ended}).",), statement.code
-        )
-    return Verdict("valid as issued", (*lines, "The catalog has it as valid."), statement.code)
+        return Verdict("superseded", (f"{code} was superseded by {record.superseded_by} ({record.ended}).",), code)
+    return Verdict("valid as issued", (*lines, "The catalog has it as valid."), code)

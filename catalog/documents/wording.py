@@ -5,6 +5,8 @@ from typing import Any
 
 from catalog.dates import parse_date
 from catalog.measures import format_size
+from catalog.rules.disclosure import attributed
+from catalog.rules.print_dates import both_years, year
 from catalog.vocabulary import PROOF_KINDS, PROOF_PLURALS
 
 Facts = Mapping[str, Any]
@@ -34,15 +36,6 @@ GONE_WORDS = {
 def date(edtf: str) -> str:
     """A date in English, "" where there is none."""
     return parse_date(edtf).text() if edtf else ""
-
-
-def year(edtf: str) -> str:
-    """The year of a date where it lies in one, else the date in English."""
-    if not edtf:
-        return ""
-    found = parse_date(edtf)
-    plain = found.year is not None and not any(sign in edtf for sign in "?~%")
-    return str(found.year) if plain else found.text()
 
 
 def size(sides: Sequence[int] | None, units: str = "metric") -> str:
@@ -82,7 +75,37 @@ def edition(facts: Facts) -> str:
         if (count := found["proofs"].get(kind))
     ]
     estate = ", printed for the estate" if found["estate"] else ""
-    return f"{found['code']}: {joined(parts)}{estate}"
+    total = found.get("total")
+    in_all = f"; {total} in all" if total and found["proofs"] else ""
+    return f"{found['code']}: {joined(parts)}{estate}{in_all}"
+
+
+def edition_notes(facts: Facts) -> list[str]:
+    """Sentences printed with an edition: how it ended, what was disclosed, what was set right; of the others too."""
+    sentences = []
+    if facts["edition"] is not None:
+        sentences += _notes_of(facts["edition"], "")
+    for other in facts["other_editions"]:
+        sentences += _notes_of(other, other["code"])
+    return sentences
+
+
+def _notes_of(found: Facts, code: str) -> list[str]:
+    """The notes of one edition, which is named where it is another one."""
+    ended = [_ended(one, code or "The edition", found.get("closed_at")) for one in found.get("ended", ())]
+    said = found.get("disclosure", "")
+    disclosed = [attributed(code, said) if code else said] if said else []
+    errata = [f"Erratum to {code}: {text}" if code else f"Erratum: {text}" for text in found.get("errata", ())]
+    return ended + disclosed + errata
+
+
+def _ended(one: Facts, name: str, closed_at: int | None) -> str:
+    at = f" at {closed_at}" if closed_at and one["state"] == "closed early" else ""
+    verb = {"closed early": f"was closed early{at}", "complete": "was called complete"}.get(
+        one["state"], f"was {one['state']}"
+    )
+    fate = f" Its negative was {one['fate']}." if one["fate"] else ""
+    return f"{name} {verb} ({date(one['on'])}).{fate}"
 
 
 def negative(facts: Facts) -> str:
@@ -116,6 +139,12 @@ def made(facts: Facts) -> str:
     )
 
 
+def dates(facts: Facts) -> str:
+    """“negative 1998, printed 2026 (later print)”: the word, where the dates decide it, never without both years."""
+    years, word = both_years(facts["negative"]["made"], facts["print"]["made"]), facts["print"].get("word", "")
+    return f"{years} ({word})" if word else years
+
+
 def signed(facts: Facts) -> str:
     """When, where on the sheet, with what and by whom a print was signed."""
     found = facts["signed"]
@@ -131,7 +160,16 @@ def others(facts: Facts, units: str) -> str:
     return (
         joined(
             [
-                joined([other["code"], other["process"], size(other["image"], units), other["statement"]])
+                joined(
+                    [
+                        other["code"],
+                        other["process"],
+                        size(other["image"], units),
+                        other["statement"],
+                        "printed for the estate" if other.get("estate") else "",
+                        "cancelled" if other.get("state") == "cancelled" else "",
+                    ]
+                )
                 for other in facts["other_editions"]
             ],
             "; ",

@@ -12,7 +12,6 @@ from catalog.documents.presentation import Presentation
 from catalog.events import Event
 from catalog.money import Money
 from catalog.records import (
-    artist_keys,
     catalogs,
     certificates,
     designations,
@@ -21,6 +20,7 @@ from catalog.records import (
     papers,
     parties,
     prints,
+    private_keys,
     settings,
     transfers,
 )
@@ -41,7 +41,7 @@ def studio(tmp_path):
     connection = store.create(tmp_path / "catalog")
     catalogs.begin(connection, "Mara Example", "1971", "", "", "Saltmere", "2026-01-01")
     settings.begin(connection, "2026-01-01")
-    artist_keys.begin(connection, tmp_path / "catalog", "2026-01-01")
+    private_keys.begin(connection, tmp_path / "catalog", "2026-01-01")
     plate = negatives.add(
         connection,
         event("2026-01-02"),
@@ -83,10 +83,10 @@ def said(content):
 
 def test_labels_of_prints(studio):
     connection, _, first, second, folder = studio
-    certificate.issue(connection, event("2026-05-01"), first.id, folder, Presentation())
+    certificate.issue(connection, event("2026-05-01"), first.id, private_keys.KeyRing(folder), Presentation())
     one, two = labels.print_labels(connection, [first.id, second.id], ADDRESS)
     assert (one.code, one.address) == ("P-000001", "HTTPS://STUDIO.EXAMPLE.ORG/P/P-000001")
-    assert one.lines == ("1/3 · 2026", "gelatin silver print", "20.3 × 25.4 cm", "Certificate C-0001")
+    assert one.lines == ("1/3", "printed 2026", "gelatin silver print", "20.3 × 25.4 cm", "Certificate C-0001")
     assert one.note == wording.LABEL_NOTE and "never on the print" in one.note
     assert not any("Certificate" in line for line in two.lines)
     assert labels.sheet_of([one, two], "a4-3x8", 4, "Labels").startswith(b"%PDF")
@@ -104,13 +104,13 @@ def test_labels_of_sleeves(studio):
 
 def test_what_may_be_pencilled(studio):
     connection, _, first, second, _ = studio
-    assert labels.pencil_line(connection, first.id) == "P-000001, Mara Example, Low water, 1/3, 2026"
+    assert labels.pencil_line(connection, first.id) == "P-000001, Mara Example, Low water, 1/3, printed 2026"
     assert labels.pencil_line(connection, second.id) == "", "resin-coated paper takes no pencil"
 
 
 def test_public_and_private_sheet(studio):
     connection, _, first, _, folder = studio
-    one = certificate.issue(connection, event("2026-05-01"), first.id, folder, Presentation())
+    one = certificate.issue(connection, event("2026-05-01"), first.id, private_keys.KeyRing(folder), Presentation())
     certificates.revoke(connection, event("2026-05-02"), one.id, "a slip")
     public = provenance.provenance_sheet(connection, first.id, ADDRESS, False, "2026-05-03")
     private = provenance.provenance_sheet(connection, first.id, ADDRESS, True, "2026-05-03")

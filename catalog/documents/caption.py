@@ -1,0 +1,64 @@
+"""Captions: a ready credit line of a print, for a wall, a catalogue or a web page. It asserts no right in the image."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from catalog.documents import wording
+from catalog.records import catalogs, editions, negatives, papers, prints
+from catalog.records.steps import history
+from catalog.rules.print_dates import print_dates
+
+# word in the name of a toner's bath -> how a caption says it
+TONERS = ("selenium", "gold", "sepia", "sulfide", "thiocarbamide", "platinum", "palladium", "iron", "copper")
+
+
+@dataclass(frozen=True)
+class Caption:
+    """The parts of a credit line, each "" where it is not known."""
+
+    code: str
+    artist: str
+    title: str
+    dates: str
+    process: str
+    toning: str
+    image: str
+    designation: str
+
+    def text(self) -> str:
+        """“A. Example, Low water, negative 1998, printed 2026 (later print), gelatin silver print, 3/25”."""
+        return wording.joined(
+            [self.artist, self.title, self.dates, self.process, self.toning, self.image, self.designation]
+        )
+
+
+def caption(connection: sqlite3.Connection, print_id: int, units: str = "metric") -> Caption:
+    """The credit line of one print, from what the records hold."""
+    one = prints.read(connection, print_id)
+    edition = editions.read(connection, one.edition) if one.edition else None
+    process = edition.process if edition else ""
+    paper = papers.read(connection, one.paper).description if one.paper and not process else ""
+    return Caption(
+        one.code,
+        catalogs.artist(connection).name,
+        edition.title if edition else negatives.read(connection, one.negative).title,
+        print_dates(connection, one).text(),
+        process or (f"print on {paper}" if paper else ""),
+        _toned(connection, print_id),
+        wording.size(prints.image_size(connection, one), units),
+        one.designation if one.kind else "",
+    )
+
+
+def _toned(connection: sqlite3.Connection, print_id: int) -> str:
+    """“selenium-toned”, “selenium- and gold-toned”; what a toner is not named after is given as it is called."""
+    words: list[str] = []
+    for step in history(connection, print_id):
+        if step.kind == "tone":
+            name = step.bath_text.casefold()
+            word = next((toner for toner in TONERS if toner in name), "")
+            words += [word] if word not in words else []
+    named = [word for word in words if word]
+    if not named:
+        return "toned" if words else ""
+    return "- and ".join(named) + "-toned"
