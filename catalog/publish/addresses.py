@@ -14,6 +14,7 @@ ADDRESSES: dict[str, str] = {
     "about": r"/about",
     "search": r"/search",
     "style": r"/style\.css",
+    "script": r"/check\.js",
     "icon": r"/favicon\.svg",
     "picture": rf"/picture/(?P<file>{FILE})",
     "series": rf"/(?P<letter>[Ss])/(?P<slug>{SLUG})(?P<slash>/?)",

@@ -7,6 +7,7 @@ from urllib.parse import parse_qsl
 
 from catalog.publish.addresses import is_known
 from catalog.publish.pages import Answer, Pages
+from catalog.publish.policy import POLICY
 
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
@@ -15,18 +16,14 @@ Application = Callable[[Message, Receive, Send], Awaitable[None]]
 
 log = logging.getLogger(__name__)
 
-POLICY = (
-    "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-)
 EVERY_ANSWER = [
-    (b"content-security-policy", POLICY.encode()),
     (b"x-content-type-options", b"nosniff"),
     (b"referrer-policy", b"no-referrer"),
     (b"cross-origin-opener-policy", b"same-origin"),
     (b"permissions-policy", b"camera=(), geolocation=(), microphone=()"),
 ]
 LONGEST_QUERY = 2000  # bytes behind the "?"
-KEPT_HEADERS = {b"content-type", b"location", b"cache-control", b"etag"}
+KEPT_HEADERS = {b"content-security-policy", b"content-type", b"location", b"cache-control", b"etag"}
 
 
 class Gate:
@@ -96,14 +93,19 @@ def allowed(scope: Message) -> bool:
     return not any(key.startswith("_") or key.lower() == "sql" for key in keys)
 
 
+def lower(headers: dict[str, str]) -> dict[str, str]:
+    """Headers with their names in small letters."""
+    return {name.lower(): value for name, value in headers.items()}
+
+
 async def give(answer: Answer, scope: Message, send: Send) -> None:
     """Send an answer with the headers every answer carries; no body for HEAD or where the browser has it already."""
     status, body = answer.status, answer.body
     headers = [(b"content-type", answer.content_type.encode()), *EVERY_ANSWER]
     etag = ""
-    for name, value in answer.headers.items():
-        headers.append((name.lower().encode(), value.encode("latin-1")))
-        if name.lower() == "etag":
+    for name, value in {"content-security-policy": POLICY, **lower(answer.headers)}.items():
+        headers.append((name.encode(), value.encode("latin-1")))
+        if name == "etag":
             etag = value
     if status == 200 and etag:
         for name, value in scope["headers"]:

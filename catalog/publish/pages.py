@@ -3,7 +3,7 @@
 import hashlib
 import logging
 from collections.abc import Awaitable, Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl
@@ -11,6 +11,7 @@ from urllib.parse import parse_qsl
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from catalog.publish import addresses, certificate_check, reading
+from catalog.publish.policy import POLICY_WITH_SCRIPT
 from catalog.publish.reading import PublicCopy, Row
 from catalog.publish.search import MOST_RESULTS, query
 
@@ -101,6 +102,7 @@ class Pages:
         marks += [file.read_bytes() for file in sorted(templates.iterdir()) if file.is_file()]
         self.mark = hashlib.sha256(b"\0".join(marks)).hexdigest()[:20]
         self.style_bytes = (templates / "style.css").read_bytes()
+        self.script_bytes = (templates / "check.js").read_bytes()
         self.icon_bytes = (templates / "favicon.svg").read_bytes()
         self.missing_bytes = self.render("missing.html")
         self.failed_bytes = self.render("failed.html")
@@ -112,6 +114,11 @@ class Pages:
     def page(self, template: str, cache: str = SHORT, **values: Any) -> Answer:
         """One page that was found; unlike a bare render it may be kept by the browser and asked for again by mark."""
         return Answer(self.render(template, **values), 200, HTML, {"Cache-Control": cache, "ETag": f'"{self.mark}"'})
+
+    def checking(self, template: str, **values: Any) -> Answer:
+        """A page that checks a square in the browser: never kept, and the one kind that may run the script."""
+        page = self.page(template, FRESH, **values)
+        return replace(page, headers={**page.headers, "Content-Security-Policy": POLICY_WITH_SCRIPT})
 
     def missing(self) -> Answer:
         """Our own page for an address that leads nowhere."""
@@ -137,7 +144,13 @@ class Pages:
             return self.series(parts["slug"], asked, exact)
         if name == "picture":
             return self.picture(parts["file"])
-        return {"home": self.home, "about": self.about, "style": self.style, "icon": self.icon}[name]()
+        return {
+            "home": self.home,
+            "about": self.about,
+            "style": self.style,
+            "script": self.script,
+            "icon": self.icon,
+        }[name]()
 
     # -- pages without a code --
 
@@ -163,6 +176,11 @@ class Pages:
         """The stylesheet."""
         headers = {"Cache-Control": SHORT, "ETag": f'"{self.mark}"'}
         return Answer(self.style_bytes, 200, "text/css; charset=utf-8", headers)
+
+    def script(self) -> Answer:
+        """What checks a square in the browser."""
+        headers = {"Cache-Control": FRESH, "ETag": f'"{self.mark}"'}
+        return Answer(self.script_bytes, 200, "text/javascript; charset=utf-8", headers)
 
     def icon(self) -> Answer:
         """The small sign in the browser's tab."""
@@ -273,6 +291,8 @@ class Pages:
             kinds.setdefault(number["kind"], []).append(number)
         return self.page(
             "edition.html", edition=edition, kinds=kinds, standings=standings,
+            errata=self.copy.rows(reading.ERRATA, edition["code"]),
+            others=self.copy.rows(reading.OTHERS_OF, edition["negative"], edition["code"]),
             path=addresses.path_of("E", edition["code"]), **paging(numbers, after, ON_MAP),
         )  # fmt: skip
 
@@ -292,8 +312,8 @@ class Pages:
         certificate = self.copy.row(reading.CERTIFICATE, code)
         if certificate is None:
             return None
-        return self.page(
-            "certificate.html", FRESH, certificate=certificate, standing=certificate_check.standing_of(certificate),
+        return self.checking(
+            "certificate.html", certificate=certificate, standing=certificate_check.standing_of(certificate),
             path=addresses.path_of("C", certificate["code"]),
         )  # fmt: skip
 
@@ -310,9 +330,9 @@ class Pages:
             else:
                 verdicts = [certificate_check.compare(certificate, fingerprint)]
                 verdicts += [certificate_check.standing_of(certificate)]
-        return self.page(
-            "check.html", FRESH, number=number, fingerprint=fingerprint, certificate=certificate, verdicts=verdicts,
-            path="/C",
+        return self.checking(
+            "check.html", number=number, fingerprint=fingerprint, certificate=certificate, verdicts=verdicts,
+            keys=self.copy.rows(reading.KEYS), path="/C",
         )  # fmt: skip
 
 

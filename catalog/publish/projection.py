@@ -10,9 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from catalog.errors import TirageError
+from catalog.publish.public_certificates import copy_certificates, copy_keys
 from catalog.publish.public_pictures import PictureSet
-from catalog.publish.public_prints import artist_lines, copy_certificates, copy_editions, date_words, size_words
-from catalog.publish.reading import DATABASE, TABLES
+from catalog.publish.public_prints import artist_lines, copy_editions
+from catalog.publish.public_words import date_words, size_words
+from catalog.publish.reading import DATABASE, FIRST_TABLES
 from catalog.publish.search import fold
 from catalog.store.backup import snapshot
 
@@ -30,17 +32,17 @@ ADD_SITE = "INSERT INTO site VALUES (?, ?)"
 ADD_SERIES = "INSERT INTO series (id, slug, title, position) VALUES (?, ?, ?, ?)"
 ADD_PICTURE = "INSERT INTO picture VALUES (?, ?, ?, ?, ?)"
 ADD_NEGATIVE = "INSERT INTO negative VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-ADD_WORDS = "INSERT INTO search (code, kind, title, line, words) VALUES (?, ?, ?, ?, ?)"
-
 # Words are taken from the public copy, never from the catalog: what is not public cannot be found either.
-SERIES_WORDS = "SELECT slug, 'series', title, note, title || ' ' || note FROM series ORDER BY position"
-NEGATIVE_WORDS = """SELECT code, 'negative', title, trim(made || ' ' || process), concat FROM (SELECT *, code || ' '
-    || title || ' ' || made || ' ' || made_where || ' ' || process || ' ' || support || ' ' || description AS concat
-    FROM negative) ORDER BY position"""
-EDITION_WORDS = """SELECT code, 'edition', title, statement, code || ' ' || title || ' ' || statement || ' ' || process
-    || ' ' || paper || ' ' || toning FROM edition ORDER BY position"""
-PRINT_WORDS = """SELECT print.code, 'print', edition.title, print.designation || ', ' || print.standing, print.code
-    || ' ' || edition.title || ' ' || print.designation || ' ' || print.paper || ' ' || print.toning
+ADD_WORDS = "INSERT INTO search (code, kind, title, line, words) "
+SERIES_WORDS = "SELECT slug, 'series', title, note, fold(title || ' ' || note) FROM series ORDER BY position"
+NEGATIVE_WORDS = """SELECT code, 'negative', title, trim(made || ' ' || process),
+    fold(code || ' ' || title || ' ' || made || ' ' || made_where || ' ' || process || ' ' || support || ' '
+    || description) FROM negative ORDER BY position"""
+EDITION_WORDS = """SELECT code, 'edition', title, statement,
+    fold(code || ' ' || title || ' ' || statement || ' ' || process || ' ' || paper || ' ' || toning)
+    FROM edition ORDER BY position"""
+PRINT_WORDS = """SELECT print.code, 'print', edition.title, print.designation || ', ' || print.standing,
+    fold(print.code || ' ' || edition.title || ' ' || print.designation || ' ' || print.paper || ' ' || print.toning)
     FROM print JOIN edition ON edition.code = print.edition ORDER BY print.position"""
 WORDS = (SERIES_WORDS, NEGATIVE_WORDS, EDITION_WORDS, PRINT_WORDS)
 
@@ -138,7 +140,7 @@ def may_hold(target: Path) -> bool:
             before.close()
     except sqlite3.DatabaseError:
         return False
-    return present >= TABLES
+    return present >= FIRST_TABLES
 
 
 def _build(
@@ -165,10 +167,13 @@ def _build(
         _copy_negatives(source, public, drawn, counted)
         copy_editions(source, public, counted)
         copy_certificates(source, public)
+        copy_keys(source, public)
+        public.create_function("fold", 1, fold, deterministic=True)
         for words in WORDS:
-            public.executemany(ADD_WORDS, ((*row[:4], fold(row[4])) for row in public.execute(words).fetchall()))
+            public.execute(ADD_WORDS + words)
         public.execute("INSERT INTO search (search) VALUES ('optimize')")
         public.execute("COMMIT")
+        public.execute("PRAGMA analysis_limit = 1000")
         public.execute("ANALYZE")
         public.execute("VACUUM INTO ?", (str(work / DATABASE),))
         negatives, editions, prints, certificates, pictures = public.execute(COUNTS).fetchone()

@@ -55,9 +55,22 @@ CREATE TABLE edition (
     toning TEXT NOT NULL DEFAULT '',
     declared TEXT NOT NULL DEFAULT '',
     state TEXT NOT NULL,                  -- open, closed early, complete, cancelled
+    ended TEXT NOT NULL DEFAULT '',       -- how, and what became of the negative
+    disclosure TEXT NOT NULL DEFAULT '',  -- of a second edition of one size and process
+    counted TEXT NOT NULL DEFAULT '',     -- what this edition gave out
+    of_image TEXT NOT NULL DEFAULT '',    -- all signed and numbered prints of the image, where all its editions are public
     position INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX edition_negative ON edition(negative, position);
+
+-- one row a mistake in what was said of a shown edition, and how it is right
+CREATE TABLE edition_erratum (
+    edition TEXT NOT NULL REFERENCES edition(code) COLLATE NOCASE,
+    position INTEGER NOT NULL,
+    happened TEXT NOT NULL,
+    text TEXT NOT NULL,
+    PRIMARY KEY (edition, position)
+) STRICT, WITHOUT ROWID;
 
 -- one row a number or proof of a shown edition: its map
 CREATE TABLE edition_number (
@@ -78,6 +91,7 @@ CREATE TABLE print (
     negative TEXT NOT NULL REFERENCES negative(code),
     designation TEXT NOT NULL,            -- "3/25"
     made TEXT NOT NULL DEFAULT '',
+    dates TEXT NOT NULL DEFAULT '',       -- "negative 1998, printed 2026 (later print)": never the word alone
     signed TEXT NOT NULL DEFAULT '',      -- "signed verso in pencil, 3 May 2026"
     paper TEXT NOT NULL DEFAULT '',
     toning TEXT NOT NULL DEFAULT '',
@@ -117,6 +131,15 @@ CREATE TABLE certificate (
     facts TEXT NOT NULL                   -- public facts, canonical JSON
 ) STRICT;
 CREATE INDEX certificate_print ON certificate(print);
+
+-- one row a public key of the studio, those that signed once among them
+CREATE TABLE key (
+    thumbprint TEXT PRIMARY KEY,          -- RFC 7638
+    x TEXT NOT NULL,                      -- RFC 8037, base64url
+    holder TEXT NOT NULL,                 -- the artist, the artist's estate
+    since TEXT NOT NULL,
+    ended TEXT NOT NULL DEFAULT ''
+) STRICT;
 
 -- words of all pages, folded; position orders results of equal rank
 CREATE VIRTUAL TABLE search USING fts5 (

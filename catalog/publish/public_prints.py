@@ -1,204 +1,148 @@
-"""Editions, their numbers, prints, wash records and certificates: the rows of them that may leave the studio."""
+"""Prints and their wash records: the rows of them that may leave the studio."""
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import lru_cache
 
-from catalog.dates import parse_date
-from catalog.measures import format_size
-from catalog.records import catalogs, certificates, editions
+from catalog.publish.public_editions import Shown, copy_edition, copy_numbers, shown_editions
+from catalog.publish.public_words import date_words, public_word, signed_words, size_words
+from catalog.records import catalogs, settings
+from catalog.rules import print_dates
+from catalog.rules.alike import alike, timelines_alike
 from catalog.rules.disclosure import differences
-from catalog.rules.edition_map import edition_map, held
-from catalog.rules.evidence import evidence_many, wash_record
-from catalog.rules.toning import toning
-from catalog.signing import grouped
-from catalog.vocabulary import PROOF_KINDS, designation
+from catalog.rules.edition_map import held_many
+from catalog.rules.evidence import Evidence, evidence_alike
+from catalog.rules.wash_record import wash_records
+from catalog.vocabulary import designation
 
-# An edition is public when it is shown or its negative is; a print when it has a designation of such an edition.
-EDITIONS = """SELECT e.id FROM edition e JOIN negative n ON n.id = e.negative
-    WHERE e.shown = 1 OR n.shown = 1 ORDER BY e.id"""
-PRINTS = """SELECT p.id, code.code, p.kind, p.number, p.made, p.signed, p.state, p.replaces, replaced.code AS replaced,
-    coalesce(paper.description, '') AS paper,
-    coalesce(p.image_height, e.image_height, n.height) AS image_height,
-    coalesce(p.image_width, e.image_width, n.width) AS image_width,
-    coalesce(p.sheet_height, e.sheet_height) AS sheet_height, coalesce(p.sheet_width, e.sheet_width) AS sheet_width
+# A print is public when it has a designation of a public edition.
+PRINTS = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.made, p.signed, replaced.code,
+    coalesce(paper.description, ''), coalesce(m.position, ''), coalesce(m.medium, ''),
+    coalesce(p.image_height, e.image_height, n.height), coalesce(p.image_width, e.image_width, n.width),
+    coalesce(p.sheet_height, e.sheet_height), coalesce(p.sheet_width, e.sheet_width)
     FROM print p JOIN code ON code.id = p.id JOIN edition e ON e.id = p.edition JOIN negative n ON n.id = p.negative
     LEFT JOIN paper ON paper.id = p.paper
     LEFT JOIN code replaced ON replaced.id = p.replaces
-    WHERE p.edition = ? AND p.kind IN ('numbered', 'open', 'AP', 'PP', 'HC', 'BAT', 'EC', 'CP') ORDER BY p.id"""
-MARKS = "SELECT position, medium FROM inscription WHERE print = ? AND signature = 1 ORDER BY id"
-CODE = "SELECT code FROM code WHERE id = ?"
-NAMEABLE = "SELECT name FROM party WHERE nameable = 1 OR id = (SELECT artist FROM catalog)"
+    LEFT JOIN inscription m ON m.id = (SELECT min(id) FROM inscription WHERE print = p.id AND signature = 1)
+    WHERE p.edition IN (SELECT value FROM json_each(?))
+    AND p.kind IN ('numbered', 'open', 'AP', 'PP', 'HC', 'BAT', 'EC', 'CP') ORDER BY p.id"""
 
-ADD_EDITION = "INSERT INTO edition VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-ADD_NUMBER = "INSERT INTO edition_number VALUES (?, ?, ?, ?, ?, ?, ?)"
-ADD_PRINT = "INSERT INTO print VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-ADD_STEP = "INSERT INTO step VALUES (?, ?, ?, ?, ?)"
-ADD_CERTIFICATE = "INSERT INTO certificate VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
+ADD_PRINT = f"INSERT INTO print VALUES ({', '.join('?' * 18)})"
+# Prints that went through the very same steps share one record: it is put into words once, and copied by SQL.
+LINES = "CREATE TEMP TABLE line (history INTEGER, position INTEGER, happened TEXT, kind TEXT, detail TEXT)"
+SHARERS = "CREATE TEMP TABLE sharer (print TEXT, history INTEGER)"
+ADD_LINE = "INSERT INTO temp.line VALUES (?, ?, ?, ?, ?)"
+ADD_SHARER = "INSERT INTO temp.sharer VALUES (?, ?)"
+INDEX_LINES = "CREATE INDEX temp.line_history ON line(history, position)"
+ADD_STEPS = """INSERT INTO step SELECT sharer.print, line.position, line.happened, line.kind, line.detail
+    FROM temp.sharer CROSS JOIN temp.line ON line.history = sharer.history ORDER BY sharer.rowid, line.position"""
+FORGET = ("DROP TABLE temp.line", "DROP TABLE temp.sharer")
 
-STATES = {"declared": "open"}
-PUBLIC_WORDS = {
-    "free": "not yet printed",
-    "reserved": "reserved",
-    "void": "void",
-    **dict.fromkeys(("printed", "signed", "consigned", "lent"), "available"),
-    **dict.fromkeys(("sold", "given"), "placed"),
-    "kept": "kept",
-    "destroyed": "destroyed",
-    "lost": "lost",
-}
-KINDS = ("numbered", *PROOF_KINDS)
-CELLS = 1_000_000  # numbers of one kind stand together on the map
+BATCH = 20  # editions whose prints are read together: few, so that a bar moves and little is held
 Count = Callable[[int], None]
 
 
-@lru_cache(maxsize=4096)
-def date_words(edtf: str) -> str:
-    """A date in English, "" where there is none."""
-    return parse_date(edtf).text() if edtf else ""
-
-
-def size_words(height: int | None, width: int | None) -> str:
-    """Height by width, "" where not known."""
-    return format_size(height, width) if height and width else ""
-
-
 def copy_editions(source: sqlite3.Connection, public: sqlite3.Connection, counted: Count) -> None:
-    """Copy every public edition with its map, its prints, their wash records and their certificates."""
-    for position, (identity,) in enumerate(source.execute(EDITIONS).fetchall(), 1):
-        found = editions.read(source, identity)
-        negative: str = source.execute(CODE, (found.negative,)).fetchone()[0]
-        statement = editions.statement(source, found) + (", printed for the estate" if found.estate else "")
-        public.execute(
-            ADD_EDITION,
-            (
-                found.code,
-                negative,
-                found.title,
-                found.size,
-                statement,
-                size_words(found.image_height, found.image_width),
-                size_words(found.sheet_height, found.sheet_width),
-                found.process,
-                found.paper,
-                found.toning,
-                date_words(found.declared),
-                STATES.get(found.state, found.state),
-                position,
-            ),
-        )
-        prints = source.execute(PRINTS, (identity,)).fetchall()
-        public.executemany(ADD_NUMBER, _numbers(source, found))
-        _copy_prints(source, public, found, negative, prints, counted)
-
-
-def copy_certificates(source: sqlite3.Connection, public: sqlite3.Connection) -> None:
-    """Copy the certificates of the prints that were copied before."""
-    prints = {code for (code,) in public.execute("SELECT code FROM print")}
-    shown = {code for (code,) in public.execute("SELECT code FROM edition")}
-    nameable = {name.casefold() for (name,) in source.execute(NAMEABLE)}
-    for found in certificates.listed(source):
-        if found.print_code in prints:
-            public.execute(
-                ADD_CERTIFICATE,
-                (
-                    found.code,
-                    found.print_code,
-                    date_words(found.issued),
-                    found.standing,
-                    found.superseded_by,
-                    "",  # why it was revoked is free text and may name a person: the bare fact is enough
-                    grouped(found.fingerprint),
-                    found.thumbprint,
-                    public_facts(found.facts, nameable, shown),
-                ),
-            )
-
-
-def public_facts(facts: str, nameable: set[str], public_editions: set[str]) -> str:
-    """The frozen facts, to the letter or not at all: their fingerprint is of exactly these characters.
-
-    The paper also names who printed and supervised, and every other edition of the image; "" where the facts name a
-    person who may not be named in public, or an edition that is not shown.
-    """
-    frozen = json.loads(facts)
-    made = frozen.get("print") or {}
-    people = {made[name].casefold() for name in ("printed_by", "supervised_by") if made.get(name)}
-    others = {other["code"] for other in frozen.get("other_editions", ())}
-    return facts if people <= nameable and others <= public_editions else ""
-
-
-def public_word(standing: str, unpaid: bool) -> str:
-    """The public word for a standing of the studio. Sold and not yet paid, its title still here, it is reserved."""
-    return "reserved" if standing == "sold" and unpaid else PUBLIC_WORDS[standing]
-
-
-def _numbers(source: sqlite3.Connection, edition: editions.Edition) -> Iterator[tuple[object, ...]]:
-    for cell in edition_map(source, edition):
-        # Without a print a number is promised, struck out, or still to come.
-        ahead = cell.standing if cell.standing in ("reserved", "void") else "free"
-        words = public_word(cell.standing if cell.code else ahead, cell.unpaid)
-        place = KINDS.index(cell.kind) * CELLS + cell.number
-        yield (edition.code, cell.kind, cell.number, cell.label, words, cell.code or None, place)
+    """Copy every public edition with its map, its prints and their wash records."""
+    public.execute(LINES)
+    public.execute(SHARERS)
+    shown = shown_editions(source)
+    for start in range(0, len(shown), BATCH):
+        batch = {one.edition.id: one for one in shown[start : start + BATCH]}
+        for position, one in enumerate(batch.values(), start + 1):
+            copy_edition(source, public, one, position)
+        holders = held_many(source, batch)
+        copy_numbers(source, public, batch.values(), holders)
+        standings = {
+            one.print_id: public_word(one.standing, one.unpaid) for prints in holders.values() for one in prints
+        }
+        _copy_prints(source, public, batch, standings, counted)
+    public.execute(INDEX_LINES)
+    public.execute(ADD_STEPS)
+    for statement in FORGET:
+        public.execute(statement)
 
 
 def _copy_prints(
     source: sqlite3.Connection,
     public: sqlite3.Connection,
-    edition: editions.Edition,
-    negative: str,
-    prints: list[sqlite3.Row],
+    batch: dict[int, Shown],
+    standings: dict[int, str],
     counted: Count,
 ) -> None:
-    evidence = evidence_many(source, [row["id"] for row in prints])
-    standings = {one.print_id: public_word(one.standing, one.unpaid) for one in held(source, edition.id)}
-    proofs = editions.proofs(source, edition.id)
-    for row in prints:
-        found, tone = evidence[row["id"]], toning(source, row["id"])
-        called = designation(row["kind"], row["number"], edition.size, proofs.get(row["kind"]))
-        public.execute(
-            ADD_PRINT,
+    cursor = source.cursor()
+    cursor.row_factory = None
+    prints = cursor.execute(PRINTS, (json.dumps(list(batch)),)).fetchall()
+    evidence, toned = _copy_histories(source, public, {row[0]: row[2] for row in prints})
+    dates, differs = _words(source, batch)
+    rows = []
+    for (identity, edition, code, kind, number, made, signed, replaced, paper, position, medium,
+         image_height, image_width, sheet_height, sheet_width) in prints:  # fmt: skip
+        shown, found, tone = batch[edition], evidence[identity], toned[identity]
+        rows.append(
             (
-                row["code"],
-                edition.code,
-                negative,
-                called,
-                date_words(row["made"]),
-                _signed(source, row),
-                row["paper"],
+                code,
+                shown.edition.code,
+                shown.negative,
+                designation(kind, number, shown.edition.size, shown.proofs.get(kind), shown.edition.numerals),
+                date_words(made),
+                dates(edition, made),
+                signed_words(signed, position, medium, bool(shown.edition.estate)),
+                paper,
                 tone,
-                size_words(row["image_height"], row["image_width"]),
-                size_words(row["sheet_height"], row["sheet_width"]),
-                standings[row["id"]],
+                size_words(image_height, image_width),
+                size_words(sheet_height, sheet_width),
+                standings[identity],
                 found.grade,
                 found.hypo.sentence,
                 found.silver.sentence,
-                " ".join(differences(edition, row["paper"], tone)),
-                row["replaced"] or "",
-                row["id"],
-            ),
+                differs(edition, paper, tone),
+                replaced or "",
+                identity,
+            )
         )
-        public.executemany(
-            ADD_STEP,
-            [
-                (row["code"], place, date_words(line.happened), line.kind, line.detail)
-                for place, line in enumerate(wash_record(source, row["id"], public=True), 1)
-            ],
-        )
-        counted(1)
+    public.executemany(ADD_PRINT, rows)
+    counted(len(prints))
 
 
-def _signed(source: sqlite3.Connection, row: sqlite3.Row) -> str:
-    if not row["signed"]:
-        return ""
-    mark = source.execute(MARKS, (row["id"],)).fetchone()
-    where = (
-        " ".join(part for part in (mark["position"], f"in {mark['medium']}" if mark["medium"] else "") if part)
-        if mark
-        else ""
+def _copy_histories(
+    source: sqlite3.Connection, public: sqlite3.Connection, prints: dict[int, str]
+) -> tuple[dict[int, Evidence], dict[int, str]]:
+    """Note the wash records of prints (id -> code) for ADD_STEPS; their evidence, and what each was toned with."""
+    first = alike(source, prints)
+    lines = timelines_alike(source, first)
+    records = wash_records(source, sorted(set(first.values())), public=True, lines=lines)
+    public.executemany(
+        ADD_LINE,
+        [
+            (one, place, date_words(line.happened), line.kind, line.detail)
+            for one, record in records.items()
+            for place, line in enumerate(record.lines, 1)
+        ],
     )
-    return " ".join(part for part in ("signed", where) if part) + f", {date_words(row['signed'])}"
+    public.executemany(ADD_SHARER, [(code, first[identity]) for identity, code in prints.items()])
+    toned = {identity: records[one].toning for identity, one in first.items()}
+    return evidence_alike(source, first, lines), toned
+
+
+def _words(
+    source: sqlite3.Connection, batch: dict[int, Shown]
+) -> tuple[Callable[[int, str], str], Callable[[int, str, str], str]]:
+    """Two functions of a print's edition: both dates with the word for them, and where the print differs."""
+    died, span = catalogs.artist(source).died, int(settings.value(source, print_dates.SETTING))
+
+    @lru_cache(maxsize=4096)
+    def dates(edition: int, made: str) -> str:
+        negative, estate = batch[edition].negative_made, bool(batch[edition].edition.estate)
+        word = print_dates.word(negative, made, died, estate, span)
+        return print_dates.PrintDates(word, negative, made).text()
+
+    @lru_cache(maxsize=4096)
+    def differs(edition: int, paper: str, tone: str) -> str:
+        return " ".join(differences(batch[edition].edition, paper, tone))
+
+    return dates, differs
 
 
 def artist_lines(source: sqlite3.Connection) -> tuple[str, str]:

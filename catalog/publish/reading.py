@@ -10,9 +10,11 @@ Row = dict[str, Any]
 
 DATABASE = "public.db"
 PICTURES = "pictures"
-TABLES = frozenset(
+# What every public copy holds, those made by an earlier version too; a new one may take the place of any of them.
+FIRST_TABLES = frozenset(
     ["site", "series", "negative", "picture", "edition", "edition_number", "print", "step", "certificate", "search"]
 )
+TABLES = FIRST_TABLES | {"key", "edition_erratum"}
 
 SITE = "SELECT name, value FROM site"
 PICTURE_FILES = "SELECT file FROM picture UNION SELECT small FROM picture"
@@ -57,13 +59,16 @@ EDITION = EDITION_COLUMNS + " WHERE edition.code = ?"
 EDITIONS_OF = EDITION_COLUMNS + " WHERE edition.negative = ? ORDER BY edition.position, edition.rowid"
 EDITIONS = EDITION_COLUMNS + " ORDER BY edition.rowid LIMIT ? OFFSET ?"
 
+OTHERS_OF = EDITION_COLUMNS + " WHERE edition.negative = ? AND edition.code <> ? ORDER BY edition.position"
+ERRATA = "SELECT happened, text FROM edition_erratum WHERE edition = ? ORDER BY position"
+
 NUMBERS = """
 SELECT kind, number, label, standing, print, position FROM edition_number
  WHERE edition = ? ORDER BY position, kind, number LIMIT ? OFFSET ?"""
 STANDINGS = "SELECT standing, count(*) AS amount FROM edition_number WHERE edition = ? GROUP BY standing"
 
 PRINT = """
-SELECT print.*, edition.title AS edition_title, edition.statement, edition.process, edition.state AS edition_state,
+SELECT print.*, edition.title AS edition_title, edition.statement, edition.process, edition.ended AS edition_ended,
        negative.title AS negative_title, negative.made AS negative_made, negative.made_where,
        picture.file, picture.small, picture.width, picture.height, picture.alt,
        (SELECT later.code FROM print AS later WHERE later.replaces = print.code AND later.replaces <> '') AS replaced_by
@@ -78,10 +83,13 @@ SELECT print.code, print.designation, print.made, print.standing, print.grade, p
 STEPS = "SELECT happened, kind, detail FROM step WHERE print = ? ORDER BY position"
 
 CERTIFICATE = """
-SELECT certificate.*, print.designation, print.edition, negative.title AS negative_title
+SELECT certificate.*, print.designation, print.edition, negative.title AS negative_title,
+       coalesce((SELECT holder FROM key WHERE key.thumbprint = certificate.thumbprint), '') AS holder
   FROM certificate JOIN print ON print.code = certificate.print JOIN negative ON negative.code = print.negative
  WHERE certificate.code = ?"""
 CERTIFICATES_OF = "SELECT code, issued, standing, superseded_by, why FROM certificate WHERE print = ? ORDER BY rowid"
+
+KEYS = "SELECT thumbprint, x, holder, since, ended FROM key ORDER BY rowid"
 
 ONE_CODE = {
     "N": "SELECT code FROM negative WHERE code = ?",

@@ -144,7 +144,7 @@ def application(folder: Path, templates: Path) -> Application:
 
     Raises NoPublicCopy when the folder holds no readable public copy, NoTemplates when the pages are not there.
     """
-    for name in ("base.html", "print.html", "style.css", "favicon.svg"):
+    for name in ("base.html", "print.html", "style.css", "check.js", "favicon.svg"):
         if not (templates / name).is_file():
             raise NoTemplates(templates)
     built: Application = PublicSite(PublicCopy(folder), templates).app()

@@ -5,11 +5,17 @@ from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFilter, ImageOps
 
+from catalog import signing
 from catalog.publish import search
 
 SCHEMA = Path(search.__file__).with_name("public.sql")
 FINGERPRINT = "3f9a 01c7 b2de 4455 90ab cdef 1234 5678 3f9a 01c7 b2de 4455 90ab cdef 1234 5678"
 OTHER_FINGERPRINT = "aa11 bb22 cc33 dd44 ee55 ff66 0077 1188 aa11 bb22 cc33 dd44 ee55 ff66 0077 1188"
+# Keys whose private halves everybody knows: RFC 8037, appendix A; RFC 8032, section 7.1, test 2.
+KEYS = [
+    ("11qYAYKxCrfVS_7TyWQHOg7hcvPapiMlrwIaaPcHURo", "the artist", "1 January 2026"),
+    ("PUAXw-hDiVqStwqnTRt-vJyYLM8uxJaMwM1V8Sr0Zgw", "the artist’s estate", "3 March 2031"),
+]
 SCRIPT = "<script>alert('x')</script> & “Ø”"
 
 SERIES = [
@@ -44,6 +50,19 @@ EDITIONS = [
     ("E-0003", "N-0006", "Ødegård: Straße im Winter", 8, "8 numbered, 2 artist’s proofs", "closed early"),
     ("2019-LM-E1", "2019-LM-14b", "写真館の窓", 5, "5 numbered", "complete"),
     ("E-0005", "N-0007", SCRIPT, 3, "3 numbered", "cancelled"),
+]
+OF_IMAGE = "7 signed and numbered over 2 editions: 6 numbered, 1 proof; 2 of them destroyed"
+# code -> how it ended, its disclosure, what it gave out, and all of the image
+SAID = {
+    "E-0001": ("", "", "6 of 25 numbers given, 6 signed; 1 of 3 artist's proofs; printer's proof free", OF_IMAGE),
+    "E-0002": ("", "Also printed on matt paper as E-0001, in the same size and process.",
+               "1 signed, without numbers", OF_IMAGE),
+    "E-0003": ("Closed early at 5 on 3 May 2026.", "", "1 of 5 numbers given, 1 signed", ""),
+    "E-0005": ("Cancelled on 4 May 2026; its negative was marked.", "", "1 of 3 numbers given, 1 signed", ""),
+}  # fmt: skip
+ERRATA = [
+    ("E-0001", 1, "6 May 2026", "The leaflet of May 2026 says 30 × 40 cm; the sheet is 24 × 30.5 cm."),
+    ("E-0001", 2, "9 May 2026", f"The title was misspelt on the first list: {SCRIPT}"),
 ]
 STEPS = [
     ("2026-04-11 14:05", "develop", "warm-tone developer 1+9, 2 min 30 s, 20 °C"),
@@ -125,7 +144,8 @@ def add_print(connection: sqlite3.Connection, code: str, edition: str, designati
     count = connection.execute("SELECT count(*) FROM print").fetchone()[0]
     grade = GRADES[count % len(GRADES)]
     row = (
-        code, edition, negative, designation, "April 2026", "signed verso in pencil, 3 May 2026",
+        code, edition, negative, designation, "April 2026", "negative 1998, printed 2026 (later print)",
+        "signed verso in pencil, 3 May 2026",
         "warm-tone fibre-base paper, matt, 300 g/m²", "selenium 1+19, 2 min", "19.5 × 24.3 cm", "24.0 × 30.5 cm",
         standing, grade,
         "Hypo: drop test on the control strip of 12 April 2026, no stain seen, after the last wash.",
@@ -139,8 +159,10 @@ def add_editions(connection: sqlite3.Connection) -> None:
     """Maps and prints: every standing, a destroyed number, a replaced print, an open edition, own codes."""
     for position, (code, negative, title, size, statement, state) in enumerate(EDITIONS):
         row = (code, negative, title, size, statement, "19.5 × 24.3 cm", "24.0 × 30.5 cm", "gelatin silver print",
-               "warm-tone fibre-base paper, matt", "selenium", "2 March 2026", state, position + 1)  # fmt: skip
+               "warm-tone fibre-base paper, matt", "selenium", "2 March 2026", state, *SAID.get(code, ("",) * 4),
+               position + 1)  # fmt: skip
         connection.execute(f"INSERT INTO edition VALUES ({','.join('?' * len(row))})", row)
+    connection.executemany("INSERT INTO edition_erratum VALUES (?,?,?,?)", ERRATA)
     add_print(connection, "P-000001", "E-0001", "1/25", "placed")
     add_print(connection, "P-000002", "E-0001", "2/25", "available")
     add_print(connection, "P-000003", "E-0001", "3/25", "destroyed")
@@ -171,6 +193,8 @@ def add_editions(connection: sqlite3.Connection) -> None:
         ready = number == 1
         add_number(connection, "E-0003", "numbered", number, "/8", "available" if ready else "not yet printed",
                    "P-000010" if ready else None)  # fmt: skip
+    roman = ("E-0003", "AP", 2, "AP II/II", "void", None, 1_000_002)
+    connection.execute("INSERT INTO edition_number VALUES (?,?,?,?,?,?,?)", roman)
     add_number(connection, "2019-LM-E1", "numbered", 1, "/5", "available", "2019-LM-14b-1")
     add_number(connection, "E-0005", "numbered", 1, "/3", "kept", "P-000012")
 
@@ -178,7 +202,9 @@ def add_editions(connection: sqlite3.Connection) -> None:
 def add_certificates(connection: sqlite3.Connection) -> None:
     """A valid, a superseded and a revoked one."""
     facts = '{"artist":"Žofie Đurđević","designation":"1/25","print":"P-000001","title":"Evaporation pond"}'
-    thumbprint = "NzbLsXh8uDCcd-6MNwXF4W_7noWXFZAfHkxZsRGC9Xs"
+    thumbprint = signing.thumbprint(KEYS[0][0])
+    for x, holder, since in KEYS:
+        connection.execute("INSERT INTO key VALUES (?,?,?,?,?)", (signing.thumbprint(x), x, holder, since, ""))
     rows = [
         ("C-0001", "P-000001", "3 May 2026", "superseded", "C-0003", "the toning was misstated", OTHER_FINGERPRINT),
         ("C-0002", "P-000004", "4 May 2026", "revoked", "", "issued for the wrong print", OTHER_FINGERPRINT),

@@ -9,7 +9,8 @@ import pytest
 
 from tests.publish.public_sample import FINGERPRINT, OTHER_FINGERPRINT
 
-PAGES = ["/", "/about", "/search", "/N", "/E", "/P", "/C", "/S/salt-works", "/S/rooms", "/style.css", "/favicon.svg"]
+PAGES = ["/", "/about", "/search", "/N", "/E", "/P", "/C", "/S/salt-works", "/S/rooms", "/style.css", "/check.js",
+         "/favicon.svg"]  # fmt: skip
 
 
 def all_pages(public_copy: Path) -> list[str]:
@@ -30,13 +31,16 @@ class Links(HTMLParser):
         self.addresses: set[str] = set()
         self.foreign: list[str] = []
         self.pictures_without_alt = 0
+        self.scripts = 0
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         self.addresses.update(value for key in ("href", "src") if (value := given.get(key)))
         acts = "style" in given or any(key.startswith("on") for key in given)
-        if acts or tag in ("script", "style", "iframe", "object"):
+        ours = given == {"src": "/check.js", "defer": None}
+        if acts or (tag == "script" and not ours) or tag in ("style", "iframe", "object"):
             self.foreign.append(tag)
+        self.scripts += tag == "script"
         self.pictures_without_alt += tag == "img" and "alt" not in given
 
 
@@ -50,6 +54,10 @@ def test_every_page_answers_and_every_link_leads_somewhere(ask, public_copy: Pat
             links.feed(answer.text)
             assert not links.foreign, path
             assert not links.pictures_without_alt, path
+            # Only where a square is checked may anything run, and nothing may be sent from there either.
+            assert links.scripts == ("script-src 'self'" in answer.headers["content-security-policy"]), path
+            assert links.scripts == (path == "/C" or path.startswith("/C/")), path
+            assert "connect-src" not in answer.headers["content-security-policy"], path
             assert '<html lang="en">' in answer.text and answer.text.count("<h1") == 1, path
             addresses |= links.addresses
     for address in addresses:
@@ -104,6 +112,19 @@ def test_map_of_numbers(ask) -> None:  # type: ignore[no-untyped-def]
     assert "it has no last number" in ask("/E/E-0002").text
 
 
+def test_what_is_said_of_an_edition_is_printed_with_it(ask) -> None:  # type: ignore[no-untyped-def]
+    first, second, closed = (ask(f"/E/E-{number:04d}").text for number in (1, 2, 3))
+    assert "the sheet is 24 × 30.5 cm" in first and "Erratum, 6 May 2026" in first
+    assert "6 of 25 numbers given, 6 signed" in first and "7 signed and numbered over 2 editions" in first
+    for page in (first, second):  # the disclosure stands with both editions
+        assert "Also printed on matt paper as E-0001" in page and "Other editions of this image" in page
+    assert "Closed early at 5 on 3 May 2026." in closed and "AP II/II, void" in closed
+    assert re.search(r'<span class="number">II</span>', closed)
+    assert "its negative was marked" in ask("/E/E-0005").text and "its negative was marked" in ask("/P/P-000012").text
+    assert "negative 1998, printed 2026 (later print)" in ask("/P/P-000001").text
+    assert "the key of the artist" in ask("/C/C-0003").text
+
+
 CHECKS = [
     ("C-0003", FINGERPRINT, ["This number and fingerprint agree with the record", "is valid", "whole fingerprint"]),
     ("c3", "3F9A01C7", ["This number and fingerprint agree with the record", "first 8 characters"]),
@@ -133,7 +154,7 @@ def test_certificate_check(ask, number: str, fingerprint: str, sentences: list[s
 
 def test_no_claim_beyond_the_records(ask, public_copy: Path) -> None:  # type: ignore[no-untyped-def]
     for path in all_pages(public_copy):
-        if not path.startswith(("/picture", "/style", "/favicon")):
+        if not path.startswith(("/picture", "/style", "/check.js", "/favicon")):
             text = re.sub(r"<[^>]+>", " ", ask(path).text).lower()
             assert not re.search(r"\barchival\b|meets iso|guarantee|permanent\b|non-commercial", text), path
 

@@ -12,18 +12,21 @@ from PIL import Image
 
 from catalog.cli.desk import Desk
 from catalog.cli.main import tirage
-from catalog.dates import moment
+from catalog.dates import moment, parse_date
 from catalog.events import Event
 from catalog.money import Money
 from catalog.publish import projection
 from catalog.publish.projection import NotAPublicCopyError, Published, publish
-from catalog.publish.reading import TABLES, PublicCopy
+from catalog.publish.reading import CERTIFICATE, TABLES, PublicCopy
 from catalog.publish.search import FIND, fold, query
 from catalog.records import (
     artist_keys,
     catalogs,
     certificates,
     designations,
+    edition_endings,
+    edition_errata,
+    edition_prices,
     editions,
     negatives,
     papers,
@@ -31,6 +34,8 @@ from catalog.records import (
     pictures,
     places,
     prints,
+    private_keys,
+    promises,
     settings,
     transfers,
     washers,
@@ -40,6 +45,7 @@ from catalog.records.items import Coded
 from catalog.rules.edition_map import edition_map
 from catalog.signing import canonical
 from catalog.store import connection as store
+from catalog.vocabulary import EDITION_FATES
 
 NOW = datetime(2026, 5, 12, 9, 0, tzinfo=UTC)
 FACTS = {"title": "Sluice house", "print": {"printed_by": ""}, "other_editions": []}
@@ -98,7 +104,7 @@ class Studio:
         step_records.record(self.connection, at("2026-02-01", "STEPNOTE hasty"), "wash", self.prints, seconds=3600)
         room, _ = places.add(self.connection, "north attic/cabinet 7", note="PLACENOTE key under mat")
         places.move(self.connection, at("2026-02-11", "MOVENOTE"), self.prints[:1], room)
-        editions.set_price(self.connection, at("2026-02-11"), self.first.id, Money(987654, "EUR"))
+        edition_prices.set_price(self.connection, at("2026-02-11"), self.first.id, Money(987654, "EUR"))
         transfers.sell(
             self.connection,
             at("2026-03-01", "SALENOTE haggled"),
@@ -109,7 +115,7 @@ class Studio:
         )
         transfers.destroy(self.connection, at("2026-03-02", "DESTROYNOTE"), self.prints[1])
         declared = editions.read(self.connection, self.first.id)
-        editions.reserve(
+        promises.reserve(
             self.connection,
             at("2026-03-02", "PROMISENOTE"),
             declared,
@@ -118,7 +124,7 @@ class Studio:
             self.buyer.id,
             ("2026-06", "2026-06-30"),
         )
-        artist_keys.begin(self.connection, folder, "2026-01-01")
+        private_keys.begin(self.connection, folder, "2026-01-01")
         self.certificate = self.certify(self.prints[0], FACTS)
         negatives.show(self.connection, self.shown.id, True)
         editions.show(self.connection, self.second.id, True)
@@ -129,6 +135,7 @@ class Studio:
             at("2026-01-05", "NEGATIVENOTE flaw"),
             title,
             series="The Salt Works",
+            made=parse_date("1998"),
             made_where=where,
             process="wet collodion",
             support="glass",
@@ -157,7 +164,7 @@ class Studio:
             thing.id,
             facts,
             {"buyer": self.buyer.name, "price": "EUR 8,765.43"},
-            self.folder,
+            private_keys.KeyRing(self.folder),
         )
 
     def publish(self, target: Path | None = None) -> Published:
@@ -208,7 +215,16 @@ def forbidden(connection: sqlite3.Connection) -> set[str]:
         "SELECT why FROM movement",
         "SELECT private_facts FROM certificate",
         "SELECT jws FROM certificate",
-        "SELECT x FROM artist_key",
+        "SELECT why FROM artist_key",
+        "SELECT why FROM artist_key_end",
+        "SELECT slip FROM certificate",
+        "SELECT note FROM edition_event",
+        "SELECT by FROM edition_event",
+        "SELECT by FROM edition_erratum",
+        "SELECT condition FROM transfer",
+        "SELECT place FROM transfer",
+        "SELECT occasion FROM transfer",
+        "SELECT remark FROM transfer",
     )
     found = {row[0] for question in questions for row in connection.execute(question) if row[0]}
     for amount, currency in connection.execute(
@@ -270,6 +286,12 @@ def test_no_private_string_in_any_byte(studio: Studio) -> None:
         str(studio.folder),
         (studio.folder / "keys").as_posix(),
     }
+    private |= {
+        line
+        for file in (studio.folder / "keys").iterdir()
+        for line in file.read_text().splitlines()
+        if not line.startswith("-")
+    }
     assert holders(studio.folder / "public", private) == []
     assert not any(b"NOTE" in data for data in every_byte(studio.folder / "public").values())
     assert holders(studio.folder / "public", {"Sluice house"}) != []  # the search itself finds what is there
@@ -289,7 +311,7 @@ def test_nothing_shown_is_nothing_public(studio: Studio) -> None:
     editions.show(studio.connection, studio.second.id, False)
     assert studio.publish() == Published(0, 0, 0, 0, 0)
     copy = studio.public()
-    for table in TABLES - {"site"}:
+    for table in TABLES - {"site", "key"}:  # a public key is public: what it signed is checked with it
         assert copy.rows(f"SELECT * FROM {table}") == [], table
 
 
@@ -326,6 +348,103 @@ def test_standings_and_differences(studio: Studio) -> None:
     assert row["differs"].startswith(
         "This print differs in its paper: warm-tone fibre-base paper, matt; the edition intended cool glossy paper."
     )
+
+
+def declare(studio: Studio, negative: Coded, title: str, size: int | None, **more: object) -> Coded:
+    return editions.declare(studio.connection, at("2026-03-10"), negative.id, title, size, {"AP": 3}, **more)  # type: ignore[arg-type]
+
+
+def edition_row(studio: Studio, code: str) -> dict[str, object]:
+    studio.publish()
+    return studio.public().row("SELECT * FROM edition WHERE code = ?", code) or {}
+
+
+def test_errata_disclosure_and_both_counts(studio: Studio) -> None:
+    disclosed = "E-0004 is the same image and size on another paper."
+    second = declare(studio, studio.shown, "Sluice house, matt", 4, image=(180000, 240000), process="salt print",
+                     disclosure=disclosed, numerals="roman")  # fmt: skip
+    edition_errata.add(studio.connection, at("2026-03-11", "WHYNOTE"), studio.first.id, "The list said 6 numbers")
+    proofs = prints.make(studio.connection, at("2026-03-12"), second, 2)
+    designations.sign(studio.connection, at("2026-03-13"), proofs[0], kind="AP", number=2)
+    row = edition_row(studio, second.code)
+    assert (row["disclosure"], row["of_image"]) == (
+        disclosed,
+        "4 signed and numbered over 2 editions: 3 numbered, 1 proof; 1 of them destroyed",
+    )
+    copy = studio.public()
+    assert copy.rows("SELECT * FROM edition_erratum") == [
+        {"edition": "E-0001", "position": 1, "happened": "11 March 2026", "text": "The list said 6 numbers."}
+    ]
+    labels = copy.rows("SELECT label FROM edition_number WHERE edition = ? AND kind = 'AP'", second.code)
+    assert [found["label"] for found in labels] == ["AP I/III", "AP II/III", "AP III/III"]
+    assert copy.row("SELECT designation FROM print WHERE code = ?", proofs[0].code) == {"designation": "AP II/III"}
+
+
+def test_the_count_of_an_image_that_is_not_wholly_shown_is_left_out(studio: Studio) -> None:
+    assert edition_row(studio, studio.second.code)["of_image"] != ""
+    declare(studio, studio.half, "HIDDENEDITION", 9, image=(90000, 120000))
+    row = edition_row(studio, studio.second.code)
+    assert row["of_image"] == "" and str(row["counted"]).startswith("1 of 3 numbers given, 1 signed")
+
+
+@pytest.mark.parametrize("fate", EDITION_FATES)
+def test_a_cancelled_edition_says_what_became_of_its_negative(studio: Studio, fate: str) -> None:
+    promises.withdraw(studio.connection, editions.read(studio.connection, studio.first.id), "numbered", 5)
+    found = editions.read(studio.connection, studio.first.id)
+    edition_endings.cancel(studio.connection, at("2026-04-02", "ENDNOTE weary of it"), found, studio.shown, fate)
+    row = edition_row(studio, "E-0001")
+    assert (row["state"], row["ended"]) == ("cancelled", f"Cancelled on 2 April 2026; its negative was {fate}.")
+    assert holders(studio.folder / "public", {"ENDNOTE", "weary"}) == []
+    asked = "SELECT label FROM edition_number WHERE edition = 'E-0001' AND standing = 'void' ORDER BY position"
+    assert [found["label"] for found in studio.public().rows(asked)] == ["4/5", "5/5", "AP 1/2", "AP 2/2"]
+
+
+@pytest.mark.parametrize("state", ["lost", "broken", "destroyed", "cancelled", "deposited", "retired"])
+def test_whatever_became_of_a_negative_its_page_is_there(studio: Studio, state: str) -> None:
+    negatives.enter_state(studio.connection, at("2026-04-02", "STATENOTE"), studio.shown, state)
+    studio.publish()
+    assert studio.public().row("SELECT state FROM negative WHERE code = 'N-0001'") == {"state": state}
+
+
+def test_dates_and_the_estate(studio: Studio) -> None:
+    connection = studio.connection
+    connection.execute(
+        "UPDATE party SET died = '2026-05', died_latest = '2026-05-31' WHERE id = (SELECT artist FROM catalog)"
+    )
+    of_estate = declare(studio, studio.shown, "Sluice house, estate", 2, image=(300000, 400000), estate=True)
+    thing = prints.make(connection, at("2026-06-01"), of_estate, 1)[0]
+    designations.sign(connection, at("2026-06-02"), thing)
+    assert "printed for the estate" in str(edition_row(studio, of_estate.code)["statement"])
+    copy = studio.public()
+    asked = "SELECT dates, signed FROM print WHERE code = ?"
+    assert copy.row(asked, studio.prints[0].code) == {
+        "dates": "negative 1998, printed 2026 (later print)",
+        "signed": "signed verso in pencil, 10 February 2026",
+    }
+    assert copy.row(asked, thing.code) == {
+        "dates": "negative 1998, printed 2026 (estate print)",
+        "signed": "signed for the estate verso in pencil, 2 June 2026",
+    }
+
+
+def test_public_keys_say_whose_they_are(studio: Studio) -> None:
+    key = artist_keys.all_keys(studio.connection)[0]
+    artist_keys.end(studio.connection, at("2026-04-03"), key, "ENDWHY stolen by a relative")
+    studio.publish()
+    row = {"thumbprint": key.thumbprint, "x": key.x, "holder": "the artist", "since": "1 January 2026",
+           "ended": "3 April 2026"}  # fmt: skip
+    assert studio.public().rows("SELECT * FROM key") == [row]
+    assert studio.public().row(CERTIFICATE, studio.certificate.code)["holder"] == "the artist"  # type: ignore[index]
+    assert holders(studio.folder / "public", {"ENDWHY", "relative"}) == []
+
+
+def test_a_copy_made_before_there_were_keys_and_errata_is_replaced(studio: Studio) -> None:
+    studio.publish()
+    with sqlite3.connect(studio.folder / "public" / "public.db") as before:
+        before.executescript("DROP TABLE key; DROP TABLE edition_erratum")
+    before.close()
+    assert studio.publish().negatives == 2
+    assert len(studio.public().rows("SELECT * FROM key")) == 1
 
 
 def test_consigned_print_sold_but_not_paid_is_reserved_then_placed(studio: Studio) -> None:

@@ -1,42 +1,19 @@
 """Starting the site, and the pages in a browser under their own policy."""
 
-import os
-import shutil
 import socket
 import subprocess
 import sys
-import threading
 import urllib.request
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from catalog.errors import TirageError
 from catalog.publish.site import application, serve
+from tests.publish.conftest import TEMPLATES, needs_browser
 
 LOOKED_AT = """/ /S/rooms /N /E /P /N/N-0007 /E/E-0001 /P/P-000001 /P/P-000004 /C/C-0001
 /C?certificate=C-0001&fingerprint=aa11bb22 /search?q=evap /about"""
-TEMPLATES = Path(__file__).parents[2] / "templates" / "site"
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-needs_browser = pytest.mark.skipif(
-    not CHROMIUM and os.environ.get("TIRAGE_BROWSER") != "required", reason="there is no chromium here"
-)
-
-
-@pytest.fixture(scope="module")
-def address(public_copy: Path) -> str:
-    """A running site. Its thread ends with the tests: a server in a thread cannot be sent Ctrl-C."""
-    told: list[str] = []
-    is_ready = threading.Event()
-
-    def ready(url: str) -> None:
-        told.append(url)
-        is_ready.set()
-
-    threading.Thread(target=serve, args=(public_copy, TEMPLATES, 0), kwargs={"ready": ready}, daemon=True).start()
-    assert is_ready.wait(20)
-    return told[0].rstrip("/")
 
 
 def test_serves_on_this_machine_and_prints_nothing(public_copy: Path) -> None:
@@ -78,15 +55,6 @@ def test_refusals_are_sentences(public_copy: Path, tmp_path: Path) -> None:
             serve(public_copy, TEMPLATES, port)
     with pytest.raises(TirageError, match="port 70000"):
         serve(public_copy, TEMPLATES, 70000)
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator:  # type: ignore[type-arg]
-    playwright = pytest.importorskip("playwright.sync_api")
-    with playwright.sync_playwright() as running:
-        started = running.chromium.launch(executable_path=CHROMIUM)
-        yield started
-        started.close()
 
 
 @pytest.mark.browser
