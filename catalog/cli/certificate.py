@@ -1,52 +1,111 @@
 """Certificates on the command line."""
 
-from collections.abc import Sequence
+import sys
+from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from catalog.cli.certificate_check import verify_command
 from catalog.cli.desk import Desk, Work
-from catalog.cli.options import PRINTS, Operand, command, event_options, group, output_options
+from catalog.cli.options import Operand, command, event_options, group, output_options
+from catalog.cli.passphrases import key_ring, passphrase_option
 from catalog.cli.sign import note_anyway, stop_at_doubt
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.errors import TirageError
-from catalog.records import artist_keys, certificates, items
+from catalog.records import certificates, items
+
+if TYPE_CHECKING:
+    import sqlite3
+
+    from catalog.records.private_keys import KeyRing
 
 certificate_command = group("certificate", "Certificates: issue, revoke, verify, show.")
 CODE = Operand("code", "--certificate", "CODE", "a certificate, such as c1")
-FILE = Operand("file", "--file", "FILE", "a certificate's PDF, or its certificate.jws")
+CODES = Operand("codes", "--certificates", "CODES", "certificates, such as c1 or c1-6")
+PRINTS = Operand("prints", "--prints", "CODES", "prints, such as 3 or 1-6, or an edition (e1) for all that have none")
+PAGE = click.option("--paper", type=click.Choice(["A4", "Letter"]), help="The page (else as in settings.toml).")
+BUYER = click.option("--with-buyer", is_flag=True, help="Print the buyer's name too, as it is kept in private.")
+FEW = 12  # beyond this, lines say the range and not each one
 
 
-class FileNotReadError(TirageError):
-    """A file that cannot be opened."""
+class NoneWithoutError(TirageError):
+    """An edition in which nothing is left to certify."""
 
-    def __init__(self, file: Path, reason: str) -> None:
-        super().__init__(f"{file} could not be read ({reason}); expected a file that is there. Look at its name.")
+    def __init__(self, code: str) -> None:
+        super().__init__(
+            f"No signed print of {code} that is there is without a valid certificate; expected at least one. "
+            f"See: tirage certificate list, or sign prints first: tirage sign CODES."
+        )
+
+
+class DrawingStoppedError(TirageError):
+    """Ctrl-C after the records were committed and before all papers were drawn."""
+
+    exit_code = 130
+
+    def __init__(self, drawn: int, left: Sequence[str]) -> None:
+        super().__init__(
+            f"Stopped while drawing: {drawn} drawn. All certificates are on record and safe; draw the others with: "
+            f"tirage certificate show {left[0]}{f'-{left[-1]}' if len(left) > 1 else ''} --draw"
+        )
 
 
 @command("issue", PRINTS)
 @click.option("--supersedes", metavar="CODE", help="The certificate that the new one replaces.")
 @click.option("--anyway", metavar="REASON", default="", help="Although the records say stop; the reason is kept.")
-@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="The page (else as in settings.toml).")
+@PAGE
+@BUYER
+@passphrase_option
 @event_options
-def issue_command(desk: Desk, prints: str, supersedes: str | None, anyway: str, paper: str | None) -> None:
+def issue_command(
+    desk: Desk,
+    prints: str,
+    supersedes: str | None,
+    anyway: str,
+    paper: str | None,
+    with_buyer: bool,
+    passphrase_file: str | None,
+) -> None:
     """Issue certificates for signed prints, and put them on paper in out/.
 
     \b
     tirage certificate issue 3
+    tirage certificate issue e1              all of an edition that have none
     tirage certificate issue 3 --supersedes c1 --note "the paper was misnamed"
     """
+    keys = unlocked(desk, prints, passphrase_file)
     with desk.writing() as work:
-        things = items.find(work.connection, prints, "print")
-        issued = issue(desk, work, things, anyway, supersedes)
-    for one, path in zip(issued, draw(desk, [one.id for one in issued], paper), strict=True):
+        issued = issue(desk, work, _to_certify(work.connection, prints), anyway, supersedes, keys, with_buyer)
+    paths = draw(desk, [one.id for one in issued], paper, keys, with_buyer)
+    for one, path in zip(issued, paths, strict=True) if len(issued) <= FEW else ():
         desk.say(f"{one.code} issued for {one.print_code}, {one.public['print']['designation']}: {_short(desk, path)}")
+    if len(issued) > FEW:
+        named, about = items.shorten([one.code for one in issued]), items.shorten([one.print_code for one in issued])
+        desk.say(f"{named} issued for {about}: {_short(desk, paths[0])} to {paths[-1].name}")
     desk.say("Print it, compare it with the print, and sign it in ink.")
 
 
+def unlocked(desk: Desk, prints: str, passphrase_file: str | None = None) -> "KeyRing":
+    """The keys that certify these prints, read and unlocked before a unit of work begins: a question holds no lock."""
+    keys = key_ring(desk, passphrase_file)
+    with desk.reading() as connection:
+        things = _to_certify(connection, prints)
+        for holder in {certificates.holder(connection, desk.event, thing.id) for thing in things}:
+            keys.signing(connection, holder)
+    return keys
+
+
 def issue(
-    desk: Desk, work: Work, things: Sequence[items.Coded], anyway: str = "", supersedes: str | None = None
+    desk: Desk,
+    work: Work,
+    things: Sequence[items.Coded],
+    anyway: str = "",
+    supersedes: str | None = None,
+    keys: "KeyRing | None" = None,
+    with_buyer: bool = False,
 ) -> list[certificates.Certificate]:
     """Issue certificates within a unit of work; they are drawn when it is done. Raises StoppedError."""
     from catalog.documents import certificate as document
@@ -57,33 +116,49 @@ def issue(
         raise TirageError("One certificate supersedes one other; name one print with --supersedes.")
     stop_at_doubt(work.connection, list(things), anyway)
     note_anyway(work, anyway)
-    look = presentation(desk.folder)
-    issued = [document.issue(work.connection, work.event, thing.id, desk.folder, look, earlier) for thing in things]
-    for one in issued:
-        document.drawable(one, look.paper)  # before it is committed: what cannot be drawn is not issued
+    look, keys = presentation(desk.folder), keys or key_ring(desk, None)
+    issued = []
+    with _bar(desk, things, "Issuing") as counted:
+        for thing in counted:
+            one = document.issue(work.connection, work.event, thing.id, keys, look, earlier)
+            document.drawable(one, look.paper, with_buyer)  # what cannot be drawn is not issued
+            issued.append(one)
     work.touch(things)
     work.touch(items.Coded(one.id, one.code, "certificate") for one in issued)
     return issued
 
 
-def draw(desk: Desk, ids: Sequence[int], page: str | None = None) -> list[Path]:
+def draw(
+    desk: Desk,
+    ids: Sequence[int],
+    page: str | None = None,
+    keys: "KeyRing | None" = None,
+    with_buyer: bool = False,
+) -> list[Path]:
     """Put certificates on paper in out/, as often as wanted; where the files are."""
     from catalog.documents import certificate as document
     from catalog.documents import filing
     from catalog.documents.presentation import presentation
 
-    look = presentation(desk.folder)
-    paths = []
+    look, keys, day = presentation(desk.folder), keys or key_ring(desk, None), desk.now.date().isoformat()
+    paths: list[Path] = []
+    minded: dict[str, None] = {}
     with desk.reading() as connection:
-        key, mind = document.page_key(connection, desk.now.date().isoformat(), desk.folder)
-        if mind:
-            desk.warn(mind)
-        for identity in ids:
-            one = certificates.read(connection, identity)
-            path = desk.folder / filing.FOLDER / filing.name_of("certificate", [one.code])
-            said = document.content(one)
-            filing.keep(path, document.paper(one, page or look.paper, key), f"{said.heading} {said.number}")
-            paths.append(path)
+        found = [certificates.read(connection, identity) for identity in ids]
+        try:
+            with _bar(desk, found, "Drawing") as counted:
+                for one in counted:
+                    key, mind = document.page_key(connection, day, keys, one)
+                    minded.setdefault(mind)
+                    name = filing.name_of("certificate-with-buyer" if with_buyer else "certificate", [one.code])
+                    path = desk.folder / filing.FOLDER / name
+                    pdf = document.paper(one, page or look.paper, key, with_buyer)
+                    filing.keep(path, pdf, f"{document.HEADING} {one.code}")
+                    paths.append(path)
+        except KeyboardInterrupt:
+            raise DrawingStoppedError(len(paths), [one.code for one in found[len(paths) :]]) from None
+    for mind in filter(None, minded):
+        desk.warn(mind)
     return paths
 
 
@@ -99,25 +174,41 @@ def revoke_command(desk: Desk, code: str, why: str) -> None:
     desk.say(f"{thing.code} is revoked: {why}. A copy that is out still looks valid; tell whoever holds it.")
 
 
-@command("show", CODE)
+@command("show", CODES)
 @click.option("--draw", "again", is_flag=True, help="Put it on paper again, from its frozen facts.")
-@click.option("--paper", type=click.Choice(["A4", "Letter"]), help="The page (else as in settings.toml).")
+@PAGE
+@BUYER
+@passphrase_option
 @output_options
-def show_command(desk: Desk, code: str, again: bool, paper: str | None) -> None:
-    """Show a certificate: what it states, and what became of it."""
+def show_command(
+    desk: Desk, codes: str, again: bool, paper: str | None, with_buyer: bool, passphrase_file: str | None
+) -> None:
+    """Show certificates: what each states, and what became of it.
+
+    \b
+    tirage certificate show c1
+    tirage certificate show c1-6 --draw
+    """
     from catalog import signing
 
     with desk.reading() as connection:
-        thing = items.find_one(connection, code, "certificate")
-        one = certificates.read(connection, thing.id)
-        if desk.output:
-            desk.show([{**_row(one), "facts": one.facts, "jws": one.jws, "key": one.thumbprint}])
-        else:
-            desk.say(
-                facts([*_row(one).items(), ("key", one.thumbprint), ("fingerprint", signing.grouped(one.fingerprint))])
-            )
+        found = [certificates.read(connection, thing.id) for thing in items.find(connection, codes, "certificate")]
+    if desk.output:
+        desk.show(
+            [
+                {**_row(one), "facts": one.facts, "jws": one.jws, "slip": one.slip, "key": one.thumbprint}
+                for one in found
+            ]
+        )
+    elif len(found) > 1:
+        desk.show([_row(one) for one in found])
+    else:
+        proof = [("key", found[0].thumbprint), ("fingerprint", signing.grouped(found[0].fingerprint))]
+        desk.say(facts([*_row(found[0]).items(), *proof]))
     if again:
-        desk.say(_short(desk, draw(desk, [thing.id], paper)[0]))
+        keys = key_ring(desk, passphrase_file)
+        for path in draw(desk, [one.id for one in found], paper, keys, with_buyer):
+            desk.say(_short(desk, path))
 
 
 @command("list")
@@ -128,51 +219,20 @@ def list_command(desk: Desk) -> None:
         desk.show([_row(one) for one in certificates.listed(connection)], "No certificate yet.")
 
 
-@command("verify", FILE)
-@click.option("--key", metavar="FILE", help="The studio's public key, got by another way than the certificate.")
-@output_options
-def verify_command(desk: Desk, file: str, key: str | None) -> int:
-    """Check a certificate's file: is it as it was issued, and does it still stand?
-
-    \b
-    tirage certificate verify certificate-C-0001.pdf
-    tirage certificate verify certificate-C-0001.pdf --key studio-key.json
-    """
-    from catalog import signing
-    from catalog.documents.verification import verify
-
-    data = _read(Path(file))
-    keys = signing.read_public(_read(Path(key)).decode("utf-8", "replace")) if key else {}
-    if desk.find() is None:
-        verdict = verify(data, keys)
-    else:
-        with desk.reading() as connection:
-            ours = artist_keys.public_keys(connection)
-            keys = keys or ours
-            verdict = verify(
-                data, keys, (lambda code: certificates.coded(connection, code)) if ours.keys() & keys.keys() else None
-            )
-    if desk.output:
-        desk.show(
-            [{"file": file, "status": verdict.status, "certificate": verdict.code, "lines": " ".join(verdict.lines)}]
-        )
-    else:
-        about = f" ({verdict.code})" if verdict.code else ""
-        desk.say("\n".join([f"{Path(file).name}{about}: {verdict.status}", *(f"  {line}" for line in verdict.lines)]))
-    return 0 if verdict.is_valid else 1
+def _to_certify(connection: "sqlite3.Connection", text: str) -> list[items.Coded]:
+    """The prints a person names; of an edition, those that are to have a certificate and have none."""
+    found: dict[int, items.Coded] = {}
+    for thing in items.find(connection, text, "print", "edition"):
+        those = [thing] if thing.kind == "print" else certificates.without(connection, thing.id)
+        if not those:
+            raise NoneWithoutError(thing.code)
+        found |= {one.id: one for one in those}
+    return list(found.values())
 
 
-@command("key")
-def key_command(desk: Desk) -> None:
-    """Print the public keys, for whoever checks certificates without this catalog; keep the text in a file.
-
-    \b
-    tirage certificate key > studio-key.json
-    """
-    import json
-
-    with desk.reading() as connection:
-        desk.say(json.dumps(artist_keys.jwk(connection), indent=1))
+def _bar(desk: Desk, things: Iterable[Any], label: str) -> Any:
+    hidden = desk.quiet or not sys.stderr.isatty()
+    return click.progressbar(things, label=label, file=sys.stderr, hidden=hidden)
 
 
 def _row(one: certificates.Certificate) -> dict[str, object]:
@@ -185,16 +245,9 @@ def _row(one: certificates.Certificate) -> dict[str, object]:
     }
 
 
-def _read(file: Path) -> bytes:
-    try:
-        return file.read_bytes()
-    except OSError as problem:
-        raise FileNotReadError(file, problem.strerror or "no access") from None
-
-
 def _short(desk: Desk, path: Path) -> str:
     return path.relative_to(desk.folder).as_posix()
 
 
-for _command in (issue_command, revoke_command, show_command, list_command, verify_command, key_command):
+for _command in (issue_command, revoke_command, show_command, list_command, verify_command):
     certificate_command.add_command(_command)

@@ -98,7 +98,7 @@ class Desk:
             yield work
             self.seal(work)
             return
-        connection = store.open_catalog(self.folder, writing=True)
+        connection = store.open_catalog(self.folder, writing=True, told=self._say_migrated)
         try:
             connection.execute("BEGIN IMMEDIATE")
             self._seal_foreign_rows(connection)
@@ -160,6 +160,11 @@ class Desk:
         print_rows(rows, click.get_current_context().meta.get(OUTPUT, ""), empty)
 
     @property
+    def event(self) -> Event:
+        """The event of this command, for what must be known before its unit of work begins."""
+        return self._event()
+
+    @property
     def output(self) -> str:
         """ "json", "csv" or "" as asked for."""
         return str(click.get_current_context().meta.get(OUTPUT, ""))
@@ -168,6 +173,9 @@ class Desk:
         given = click.get_current_context().meta.get(EVENT, {})
         by = given.get("by") or self.person or os.environ.get("TIRAGE_BY") or _login()
         return Event(happened(given.get("on"), given.get("at"), self.now), by, given.get("note") or "")
+
+    def _say_migrated(self, version: int, kept: Path) -> None:
+        self.warn(f"This catalog was of an older version (schema {version}) and is now of this one; kept: {kept.name}")
 
     def _seal_foreign_rows(self, connection: sqlite3.Connection) -> None:
         from catalog.store import journal

@@ -1,23 +1,23 @@
 """Editions on the command line."""
 
 import sqlite3
-from itertools import groupby
 
 import click
 
 from catalog.cli.desk import Desk
+from catalog.cli.edition_endings import CODE, cancel_command, close_command, erratum_command
+from catalog.cli.offers import price_command
 from catalog.cli.options import Operand, command, event_options, group, output_options
-from catalog.cli.tables import facts
-from catalog.dates import parse_date
 from catalog.errors import NotUnderstood
-from catalog.measures import format_size, parse_size
+from catalog.measures import parse_size
 from catalog.money import parse_money
-from catalog.records import editions, items, negatives, papers, prints
-from catalog.rules.edition_map import Cell, edition_map
-from catalog.vocabulary import PROOF_KINDS
+from catalog.records import edition_prices, editions, items, negatives, papers, prints
+from catalog.rules.edition_map import edition_map
+from catalog.rules.proof_counts import advice
+from catalog.vocabulary import NUMERALS, PROOF_KINDS
 
-edition_command = group("edition", "Editions: declare, price, show, list, close.")
-CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
+edition_command = group("edition", "Editions: declare, price, show, list, erratum, close, cancel.")
+LEVELS = {"note": "Note", "warning": "Mind", "strong warning": "Mind well"}
 DEFAULT_PROCESS = "gelatin silver contact print"
 
 
@@ -41,6 +41,19 @@ DEFAULT_PROCESS = "gelatin silver contact print"
 @click.option("--toning", metavar="TEXT", default="", help="Intended toning.")
 @click.option("--like", metavar="PRINT", default="", help="Take size, paper and toning from the chosen work print.")
 @click.option("--price", metavar="PRICE", default="", help="Such as 900EUR.")
+@click.option(
+    "--numerals",
+    type=click.Choice(NUMERALS),
+    default="arabic",
+    show_default=True,
+    help="Of proofs: AP 2/5 or AP II/V.",
+)
+@click.option(
+    "--disclose",
+    metavar="SENTENCE",
+    default="",
+    help="For a second edition of one size and process: printed with both.",
+)
 @click.option("--estate", is_flag=True, help="Printed and authorised by the estate.")
 @event_options
 def declare_command(
@@ -56,6 +69,8 @@ def declare_command(
     toning: str,
     like: str,
     price: str,
+    numerals: str,
+    disclose: str,
     estate: bool,
     **counts: int | None,
 ) -> None:
@@ -64,6 +79,7 @@ def declare_command(
     \b
     tirage edition declare n1 25 --ap 3 --pp 1 --sheet 24x30cm --paper warm12 --price 900EUR
     tirage edition declare n2 open --like 14
+    tirage edition declare n1 10 --ap 5 --numerals roman --image 30x40cm --process "albumen print"
     """
     if size.lower() != "open" and not size.isdigit():
         raise NotUnderstood("the size of an edition", size, "a whole number such as 25, or “open”")
@@ -95,66 +111,39 @@ def declare_command(
             paper=words,
             toning=toning,
             estate=estate,
+            numerals=numerals,
+            disclosure=disclose,
         )
         if price:
-            editions.set_price(work.connection, work.event, thing.id, parse_money(price))
+            edition_prices.set_price(work.connection, work.event, thing.id, parse_money(price))
         work.touch(thing)
         others = [e.code for e in editions.listed(work.connection, of.id) if e.id != thing.id]
         statement = editions.statement(work.connection, editions.read(work.connection, thing.id))
+        many = advice(None if size.lower() == "open" else int(size), editions.proofs(work.connection, thing.id))
     desk.say(f"{thing.code} “{title or plate.title}” of {of.code}: {statement}.")
     if others:
         desk.warn(
             f"Mind: {of.code} has other editions: {', '.join(others)}. Every paper of either must say so; "
             f"certificates issued before do not."
         )
+    if many:
+        desk.warn(f"{LEVELS[many.level]}: {many.sentence}")
 
 
 @command("show", CODE)
 @output_options
 def show_command(desk: Desk, code: str) -> None:
-    """Show an edition with the map of its numbers."""
+    """Show an edition with the map of its numbers, what was given out, its price, and what is printed with it."""
+    from catalog.cli import edition_show
+
     with desk.reading() as connection:
-        thing = items.find_one(connection, code, "edition")
-        one = editions.read(connection, thing.id)
-        cells = edition_map(connection, one)
-        if desk.output:
-            desk.show([{"number": c.label, "standing": c.standing, "print": c.code} for c in cells])
-            return
-        waiting = [p.code for p in prints.listed(connection, edition=one.id, kind="undesignated", state="living")]
-        desk.say(
-            facts(
-                [
-                    ("code", one.code),
-                    ("title", one.title),
-                    ("negative", items.code_of(connection, one.negative)),
-                    ("edition", editions.statement(connection, one)),
-                    ("state", one.state),
-                    ("declared", parse_date(one.declared).text()),
-                    (
-                        "image",
-                        format_size(one.image_height, one.image_width) if one.image_height and one.image_width else "",
-                    ),
-                    (
-                        "sheet",
-                        format_size(one.sheet_height, one.sheet_width) if one.sheet_height and one.sheet_width else "",
-                    ),
-                    ("process", one.process),
-                    ("paper", one.paper),
-                    ("toning", one.toning),
-                    ("price", "; ".join(price.text() for price in editions.prices(connection, one.id)[-3:])),
-                    ("to be signed", items.shorten(waiting)),
-                    ("note", one.note),
-                    ("public", "shown" if one.shown else "not shown"),
-                ]
-            )
-        )
-        if cells:
-            desk.say("Map")
-        for line in _map_lines(cells):
-            desk.say(line)
-        free = sum(cell.standing == "free" for cell in cells if cell.kind == "numbered")
-        if one.size:
-            desk.say(f"  {free} of {one.closed_at or one.size} numbers free")
+        one = editions.read(connection, items.find_one(connection, code, "edition").id)
+        if desk.output == "json":
+            desk.show([edition_show.record(connection, one)])
+        elif desk.output == "csv":
+            desk.show(edition_show.rows(edition_map(connection, one)))
+        else:
+            desk.say(edition_show.text(connection, one))
 
 
 @command("list", Operand("negative", "--negative", "CODE", "of one negative", required=False))
@@ -178,42 +167,6 @@ def list_command(desk: Desk, negative: str | None) -> None:
         )
 
 
-@command("close", CODE)
-@click.option("--at-number", type=click.IntRange(1), metavar="N", help="Highest number (default: the highest given).")
-@event_options
-def close_command(desk: Desk, code: str, at_number: int | None) -> None:
-    """Close an edition: complete when its numbers are given, else early. It never opens again."""
-    with desk.writing() as work:
-        thing = items.find_one(work.connection, code, "edition")
-        one = editions.read(work.connection, thing.id)
-        at = editions.close(work.connection, one, at_number)
-        work.touch(thing)
-    desk.say(f"{one.code} is closed" + (f" at number {at} of {one.size} declared." if at else "."))
-
-
-@command("price", CODE, Operand("price", "--price", "PRICE", "such as 900EUR"))
-@click.option("--from-sale", type=click.IntRange(1), default=1, metavar="N", help="From this sale of the edition on.")
-@event_options
-def price_command(desk: Desk, code: str, price: str, from_sale: int) -> None:
-    """Set an edition's price; earlier prices stay readable."""
-    with desk.writing() as work:
-        thing = items.find_one(work.connection, code, "edition")
-        money = parse_money(price)
-        editions.set_price(work.connection, work.event, thing.id, money, from_sale)
-        work.touch(thing)
-    desk.say(f"{thing.code}: {money.text()}" + (f" from sale {from_sale} on." if from_sale > 1 else "."))
-
-
-def _map_lines(cells: list[Cell]) -> list[str]:
-    """A line a number; neighbours that nothing holds share one."""
-    lines = []
-    for (_, standing, code), run in groupby(cells, key=lambda cell: (cell.kind, cell.standing, cell.code)):
-        labels = [cell.label for cell in run]
-        label = labels[0] if len(labels) == 1 else f"{labels[0]} to {labels[-1]}"
-        lines.append(f"  {label:<16} {standing:<10} {code}".rstrip())
-    return lines
-
-
 def _paper_words(connection: sqlite3.Connection, name: str) -> str:
     try:
         return papers.named(connection, name).description
@@ -229,6 +182,13 @@ def _toning(connection: sqlite3.Connection, identity: int) -> str:
     return toning(connection, identity)
 
 
-for _command in (declare_command, show_command, list_command, close_command):
+for _command in (
+    declare_command,
+    show_command,
+    list_command,
+    price_command,
+    erratum_command,
+    close_command,
+    cancel_command,
+):
     edition_command.add_command(_command)
-edition_command.add_command(price_command)

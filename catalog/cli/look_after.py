@@ -2,6 +2,7 @@
 
 import sqlite3
 from dataclasses import asdict
+from pathlib import Path
 
 import click
 
@@ -38,13 +39,35 @@ def due_command(desk: Desk) -> None:
 
 
 @command("check", short_help="Findings over the whole catalog.")
+@click.option(
+    "--against",
+    metavar="FILE",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Another copy of this catalog whose history it must share; it is only read. Can be given more than once.",
+)
 @output_options
-def check_command(desk: Desk) -> int:
-    """Look the whole catalog over; exit status 1 when there is an error or a warning."""
+def check_command(desk: Desk, against: tuple[Path, ...]) -> int:
+    """Look the whole catalog over; exit status 1 when there is an error or a warning.
+
+    Proved are the file, its schema, the chain of seals, every row against the journal, every certificate against its
+    key and the chain, and the history against every copy of this catalog that lies beside it.
+
+    Who rewrites rows, journal and chain alike leaves nothing in the file itself that shows it: only a certificate that
+    is out, or a copy that was kept elsewhere, does. Keep copies in another place, and name one now and then:
+
+    \b
+    tirage check --against /a/safe/place/catalog.db
+    """
     from catalog.rules.checks import check
+    from catalog.store.backup import snapshot
 
     with desk.reading() as connection:
-        findings = check(connection, desk.folder, desk.now)
+        still = snapshot(connection)  # no command in between, and no writer waits
+    try:
+        findings = check(still, desk.folder, desk.now, against)
+    finally:
+        still.close()
     desk.show([asdict(finding) for finding in findings], empty="Everything agrees.")
     return int(any(finding.severity != "note" for finding in findings))
 

@@ -18,7 +18,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     },
     "Make": {
         "negative": ("negative", "Plates and films: add, show, list, state."),
-        "edition": ("edition", "Editions: declare, price, show, list, close."),
+        "edition": ("edition", "Editions: declare, show, list, erratum, close, cancel."),
         "print": ("print_", "Prints: make, show, list, designate, inscribe."),
         "paper": ("paper", "Printing papers: add, show, list."),
         "sign": ("sign", "Sign prints; hands out the next numbers."),
@@ -41,22 +41,29 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "place": ("place", "Places: add, show, list."),
         "move": ("place", "Put items in a place."),
         "where": ("place", "Where something is, since when, who moved it."),
+        "keep": ("custody", "Record that its owner kept a thing."),
+        "lost": ("custody", "Record that something was lost or stolen."),
+        "found": ("custody", "Record that it was found again."),
         "picture": ("picture", "Keep pictures of items."),
     },
     "Sell": {
         "party": ("party", "People and bodies: add, show, list, forget."),
         "promise": ("sell", "Hold a number for someone."),
-        "consign": ("sell", "Hand prints to a gallery to sell."),
-        "lend": ("sell", "Lend prints or plates."),
-        "return": ("sell", "Record what came back."),
-        "sell": ("sell", "Sell a print."),
+        "consign": ("custody", "Hand prints to a gallery to sell, or to a person on approval."),
+        "lend": ("custody", "Lend prints or plates, also for an exhibition."),
+        "return": ("custody", "Record what came back."),
+        "sell": ("sell", "Sell a print; or tell a later sale."),
         "paid": ("sell", "Record a payment."),
-        "give": ("sell", "Give a print away."),
+        "owed": ("sell", "What is owed for what was sold."),
+        "give": ("sell", "Give, leave or exchange a print."),
         "certificate": ("certificate", "Certificates: issue, revoke, verify, show."),
-        "price": ("edition", "Set an edition's price."),
+        "key": ("key", "The keys that sign: show, sheet, renew, close, protect."),
+        "price": ("offers", "Set an edition's price, or show all it had."),
+        "unsold": ("offers", "What is unsold, where, at what price."),
     },
     "Paper": {
         "label": ("paper_goods", "Label sheets for prints, sleeve labels for plates."),
+        "caption": ("offers", "A ready credit line of prints."),
         "provenance": ("paper_goods", "A provenance sheet with the wash record."),
     },
     "Share": {
@@ -166,6 +173,8 @@ def main() -> None:
 def run(arguments: list[str]) -> int:
     """Run one command line and return its exit status; every failure is one sentence on standard error."""
     try:
+        if "verify" in arguments:  # what is pasted from a square or a paper may run over lines
+            arguments = [" ".join(argument.splitlines()) for argument in arguments]
         result = tirage.main([_readable(argument) for argument in arguments], prog_name="tirage", standalone_mode=False)
         return result if isinstance(result, int) else 0
     except click.exceptions.Exit as stop:

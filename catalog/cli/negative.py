@@ -11,6 +11,7 @@ from catalog.dates import parse_date
 from catalog.measures import format_length, format_size, parse_length, parse_size
 from catalog.quantities import format_weight, parse_weight
 from catalog.records import editions, items, negatives, places, prints, transfers
+from catalog.rules.edition_counts import image_count
 from catalog.vocabulary import NEGATIVE_STATES
 
 negative_command = group("negative", "Plates and films: add, show, list, state.")
@@ -122,6 +123,7 @@ def show_command(desk: Desk, code: str) -> None:
             ("with", now.custodian_name),
             ("owner", now.owner_name),
             ("description", one.description),
+            ("prints", image_count(connection, thing.id).text()),
             ("note", one.note),
             ("public", "shown" if one.shown else "not shown"),
         ]

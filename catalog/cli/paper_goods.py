@@ -1,17 +1,17 @@
 """Labels and provenance sheets on the command line."""
 
+import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
 from catalog.cli.desk import Desk
-from catalog.cli.options import Operand, command
+from catalog.cli.options import Operand, command, output_options
 from catalog.errors import TirageError
 from catalog.records import items
 
 CODES = Operand("codes", "--items", "CODES", "prints (3, 1-6) or plates (n1)")
-PRINTS = Operand("prints", "--prints", "CODES", "prints, such as 3, 1-6 or 1-3,7")
 MOST_LINES = 12
 
 
@@ -70,35 +70,81 @@ def label_command(desk: Desk, codes: str, stock: str | None, start: int, out: st
     _say_pencil(desk, lines)
 
 
-@command("provenance", PRINTS)
+@command("provenance", CODES)
 @click.option("--private", is_flag=True, help="A studio copy: owners and prices by name.")
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), help="The page (else as in settings.toml).")
 @click.option("--out", metavar="FILE", help="Where to write it (else in out/).")
-def provenance_command(desk: Desk, prints: str, private: bool, paper: str | None, out: str | None) -> None:
+@output_options
+def provenance_command(desk: Desk, codes: str, private: bool, paper: str | None, out: str | None) -> None:
     """Draw the provenance sheet of prints, one file each, with the wash record and what was tested.
+
+    Of plates the provenance is told as text. With --json or --csv it is told clause by clause, and nothing is drawn.
 
     \b
     tirage provenance 3
+    tirage provenance 3 --json
     """
+    with desk.reading() as connection:
+        things = items.find(connection, codes, "print", "negative")
+        if desk.output:
+            _show_clauses(desk, connection, things, private)
+            return
+        sheets = [thing for thing in things if thing.kind == "print"]
+        _refuse_two(out, len(sheets))
+        for thing in things:
+            if thing.kind == "negative":
+                _say_provenance(desk, connection, thing, private)
+        if sheets:
+            _draw_provenance(desk, connection, sheets, private, paper, out)
+
+
+def _draw_provenance(
+    desk: Desk,
+    connection: sqlite3.Connection,
+    things: Sequence[items.Coded],
+    private: bool,
+    paper: str | None,
+    out: str | None,
+) -> None:
     from catalog.documents import filing
     from catalog.documents import provenance as document
     from catalog.documents.presentation import presentation
 
     look = presentation(desk.folder)
     kind = "provenance-private" if private else "provenance"
-    with desk.reading() as connection:
-        things = items.find(connection, prints, "print")
-        _refuse_two(out, len(things))
-        for thing in things:
-            content = document.provenance_sheet(
-                connection, thing.id, look.address, private, desk.now.date().isoformat(), look.units
-            )
-            path = _path(desk, out, filing.name_of(kind, [thing.code]))
-            filing.keep(path, document.drawn(content, paper or look.paper), f"{content.kind} {content.code}")
-            desk.say(
-                f"{thing.code}: {_shown(desk, path)}"
-                + (" (studio copy: it names owners and prices)" if private else "")
-            )
+    for thing in things:
+        content = document.provenance_sheet(
+            connection, thing.id, look.address, private, desk.now.date().isoformat(), look.units
+        )
+        path = _path(desk, out, filing.name_of(kind, [thing.code]))
+        filing.keep(path, document.drawn(content, paper or look.paper), f"{content.kind} {content.code}")
+        desk.say(
+            f"{thing.code}: {_shown(desk, path)}" + (" (studio copy: it names owners and prices)" if private else "")
+        )
+
+
+def _say_provenance(desk: Desk, connection: sqlite3.Connection, thing: items.Coded, private: bool) -> None:
+    from catalog.rules.provenance import provenance
+
+    found = provenance(connection, thing.id, private)
+    desk.say("\n".join([f"{thing.code}: {found.text}", *found.notes, f"({found.key_line})"]))
+
+
+def _show_clauses(desk: Desk, connection: sqlite3.Connection, things: Sequence[items.Coded], private: bool) -> None:
+    """Provenances as JSON, one record a thing; as CSV one line a clause."""
+    from catalog.rules.provenance import as_record
+
+    records = [{"code": thing.code, **as_record(connection, thing.id, private)} for thing in things]
+    if desk.output == "json":
+        desk.show(records)
+        return
+    rows: list[dict[str, object]] = []
+    for record in records:
+        for clause in record["clauses"]:
+            flat = {name: value for name, value in clause.items() if not isinstance(value, dict)}
+            people = {name: (clause[name] or {}).get("name", "") for name in ("party", "agent", "sellers_agent")}
+            rows.append({"code": record["code"], **flat, **people, **clause["dates"]})
+    desk.show(rows)
 
 
 def _say_pencil(desk: Desk, lines: Sequence[tuple[str, str]]) -> None:

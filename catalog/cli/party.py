@@ -1,5 +1,8 @@
 """People and bodies on the command line."""
 
+import sqlite3
+from itertools import islice
+
 import click
 
 from catalog.cli.desk import Desk
@@ -70,7 +73,9 @@ def list_command(desk: Desk) -> None:
 @command("show", NAME)
 @output_options
 def show_command(desk: Desk, name: str) -> None:
-    """Show a party, how to reach it, what it has and what it owns."""
+    """Show a party, how to reach it, what it has, what it owns, on what terms, and what it owes."""
+    from catalog.rules.consignments import owed, totals
+
     with desk.reading() as connection:
         p = parties.named(connection, name)
         pairs: list[tuple[str, object]] = [
@@ -83,12 +88,32 @@ def show_command(desk: Desk, name: str) -> None:
             ("in public", "named" if p.nameable else "private"),
             ("has", ", ".join(holdings.held_by(connection, p.id))),
             ("owns", ", ".join(holdings.owned_by(connection, p.id))),
+            ("out", "; ".join(_out(connection, p.id))),
+            ("owes", " and ".join(total.text() for total in totals(list(owed(connection, p.id))))),
             ("note", p.note),
         ]
         if desk.output:
             desk.show([dict(pairs)])
         else:
             desk.say(facts(pairs))
+
+
+def _out(connection: sqlite3.Connection, party: int) -> list[str]:
+    """What is out with a party, each with its state and terms, the first of them."""
+    from catalog.rules.consignments import out, per_cent
+
+    found = []
+    for one in islice(out(connection, party), holdings.MOST):
+        terms = [
+            one.state + (f" with {one.holder}" if one.party == party and one.holder != one.name else ""),
+            f"until {parse_date(one.until).text()}" if one.until else "",
+            f"{per_cent(one.commission)} commission" if one.commission is not None else "",
+            f"retail {one.retail.text()}" if one.retail else "",
+            f"insured {one.insured.text()}" if one.insured else "",
+            f"condition: {one.condition}" if one.condition else "",
+        ]
+        found.append(f"{one.code} {', '.join(term for term in terms if term)}")
+    return found
 
 
 @command("forget", NAME)

@@ -4,7 +4,7 @@ import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, Operand, command, event_options, group, output_options
-from catalog.records import places, transfers
+from catalog.records import catalogs, places, transfers
 from catalog.records.items import find, shorten
 
 place_command = group("place", "Places: add, show, list.")
@@ -98,7 +98,7 @@ def where_command(desk: Desk, codes: str) -> None:
                         "by": hand.by if hand else "",
                     }
                 )
-            elif hand and hand.kind != "return":
+            elif hand and now.custodian != catalogs.artist(connection).id:
                 lines.append(
                     {
                         "code": thing.code,

@@ -63,9 +63,13 @@ def make_command(
         )
         work.touch(made)
         retired = source.kind == "negative" and negatives.read(work.connection, source.id).state == "retired"
-        closed = source.kind == "edition" and editions.read(work.connection, source.id).state != "declared"
+        closed = (
+            source.kind == "edition"
+            and not cancellation
+            and editions.read(work.connection, source.id).state != "declared"
+        )
     if closed:
-        desk.warn(f"Mind: {source.code} is closed; no number is left for these.")
+        desk.warn(f"Mind: {source.code} is closed; a number is left for these only where one was not given.")
     if retired:
         desk.warn(f"Mind: {source.code} is retired.")
     kind = "cancellation proof" if cancellation else ("print" if source.kind == "edition" else "work print")

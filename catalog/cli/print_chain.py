@@ -6,9 +6,11 @@ from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
 from catalog.records import certificates, editions, items, negatives, papers, places, prints, transfers
-from catalog.rules.evidence import Answer, evidence, wash_record
+from catalog.rules.evidence import Answer, evidence
+from catalog.rules.print_dates import print_dates
 from catalog.rules.provenance import provenance
 from catalog.rules.toning import toning
+from catalog.rules.wash_record import wash_record
 
 
 def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str, object]], str]:
@@ -30,6 +32,7 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
             + f" ({plate.state})",
         ),
         ("edition", f"{edition.code}: {editions.statement(connection, edition)}" if edition else ""),
+        ("dates", print_dates(connection, one).text()),
         ("printed", parse_date(one.made).text() + (f" by {one.printed_by}" if one.printed_by else "")),
         ("paper", papers.read(connection, one.paper).description if one.paper else ""),
         ("toning", toning(connection, identity)),

@@ -83,7 +83,7 @@ def wash_command(
     desk: Desk, items: str, extra: str | None, duration: str | None, washer: str | None, changes: int | None
 ) -> None:
     from catalog.records import items as things
-    from catalog.records import steps, washers
+    from catalog.records import washers, washes
 
     detail = {"changes": changes} if changes else None
     with desk.writing() as work:
@@ -92,7 +92,7 @@ def wash_command(
             said = _record(desk, work, "wash", items, None, duration, None, _count(extra), detail, vessel.name)
         else:
             found = things.find(work.connection, items, *STEP_OF)
-            step = steps.join(work.connection, work.event, vessel, found, sheets=_count(extra), detail=detail)
+            step = washes.join(work.connection, work.event, vessel, found, sheets=_count(extra), detail=detail)
             work.touch([*found, Coded(step.id, step.code, "step")])
             said = f"{things.shorten(found)}: in the washer “{vessel.name}” ({step.code}). Later: tirage out {items}"
     desk.say(said)
@@ -103,11 +103,11 @@ def wash_command(
 def out_command(desk: Desk, items: str) -> None:
     from catalog.cli.process_words import left_text
     from catalog.records import items as things
-    from catalog.records import steps
+    from catalog.records import washes
 
     with desk.writing() as work:
         found = things.find(work.connection, items, *STEP_OF)
-        left = steps.leave(work.connection, work.event, found)
+        left = washes.leave(work.connection, work.event, found)
         work.touch(found)
     for line in left_text(left):
         desk.say(line)
@@ -138,10 +138,10 @@ def add_step(
     sheets: int,
     detail: Sequence[str],
 ) -> None:
-    from catalog.records import steps
+    from catalog.records import step_order
 
     with desk.writing() as work:
-        steps.check_kind(kind)
+        step_order.check_kind(kind)
         found = _bath(work.connection, bath) or _usual_bath(work.connection, kind)
         said = _record(
             desk,

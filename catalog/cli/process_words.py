@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from catalog.quantities import format_duration
 from catalog.records.items import shorten
-from catalog.records.steps import Left, instant_text
+from catalog.records.step_order import instant_text
+from catalog.records.washes import Left
 
 
 def left_text(left: Sequence[Left]) -> list[str]:

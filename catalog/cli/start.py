@@ -28,9 +28,10 @@ def furnish(
     died: str = "",
     place: str = "",
     address: str = "https://example.org",
+    passphrase: str = "",
 ) -> None:
     """Write the first rows, the folders, the settings and the artist's key of a new catalog."""
-    from catalog.records import artist_keys
+    from catalog.records import private_keys
 
     day = work.now.date().isoformat()
     end = parse_date(died) if died else Date("", "", "")
@@ -47,7 +48,7 @@ def furnish(
     for name in FOLDERS:
         (folder / name).mkdir()
     (folder / "settings.toml").write_text(SETTINGS_FILE.replace("https://example.org", address), encoding="utf-8")
-    artist_keys.begin(work.connection, folder, day)
+    private_keys.begin(work.connection, folder, day, passphrase)
 
 
 @command("init", FOLDER)
@@ -55,25 +56,40 @@ def furnish(
 @click.option("--born", metavar="DATE", default="", help="Year or date of birth.")
 @click.option("--died", metavar="DATE", default="", help="Year or date of death.")
 @click.option("--place", metavar="TOWN", default="", help="Town and country, as printed in a provenance.")
+@click.option("--passphrase", "asked", is_flag=True, help="Ask for a passphrase that locks the key.")
+@click.option("--passphrase-file", metavar="FILE", help="Holds the passphrase that locks the key.")
 @event_options
-def init_command(desk: Desk, folder: str, artist: str, born: str, died: str, place: str) -> None:
+def init_command(
+    desk: Desk,
+    folder: str,
+    artist: str,
+    born: str,
+    died: str,
+    place: str,
+    asked: bool,
+    passphrase_file: str | None,
+) -> None:
     """Begin a catalog in a new folder.
 
     \b
     tirage init my-catalog --artist "A. Example"
     """
+    from catalog.cli.passphrases import new_passphrase
+
     if not artist.strip():
         raise NotUnderstood("a name", artist, "the artist's name in quotes")
     path = Path(folder)
+    passphrase = new_passphrase(passphrase_file) if asked or passphrase_file else ""
     with desk.beginning(path) as work:
-        furnish(desk, work, path, artist, born, died, place)
+        furnish(desk, work, path, artist, born, died, place, passphrase=passphrase)
     kind = _network_kind(path)
     if kind:
         desk.warn(f"Mind: {folder} is on a network drive ({kind}); locks may fail there. A local disk is safer.")
     desk.say(
         f"Began the catalog of {artist} in {folder}: catalog.db, settings.toml, pictures/, out/, keys/.\n"
         f"Keep a copy of keys/ in a safe place: with it your certificates are signed, and nobody can replace it.\n"
-        f'Next: cd {folder}, then: tirage negative add "A title" --size "whole plate"'
+        + ("Keep its passphrase apart from it; without it the key is lost.\n" if passphrase else "")
+        + f'Next: cd {folder}, then: tirage negative add "A title" --size "whole plate"'
     )
 
 

@@ -1,0 +1,129 @@
+"""Prices, what is unsold, and credit lines on the command line."""
+
+from itertools import groupby
+from pathlib import Path
+
+import click
+
+from catalog.cli.desk import Desk
+from catalog.cli.options import PRINTS, Operand, command, event_options, output_options
+from catalog.dates import parse_date
+from catalog.money import parse_money
+from catalog.records import edition_prices, editions, items
+from catalog.rules import offers
+
+CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
+
+
+@command("price", CODE, Operand("price", "--price", "PRICE", "such as 900EUR", required=False))
+@click.option("--from-sale", type=click.IntRange(1), metavar="N", help="From this sale of the edition on.")
+@event_options
+@output_options
+def price_command(desk: Desk, code: str, price: str | None, from_sale: int | None) -> None:
+    """Set an edition's price, or show all it ever had. Of several the newest that holds at a sale is asked.
+
+    \b
+    tirage price e1 900EUR
+    tirage price e1 1200EUR --from-sale 11    ten sold, and it rises
+    tirage price e1
+    """
+    if price is None:
+        if from_sale is not None:
+            raise click.UsageError("Missing PRICE (or --price): such as 1200EUR, to go with --from-sale.")
+        _show_prices(desk, code)
+        return
+    with desk.writing() as work:
+        thing = items.find_one(work.connection, code, "edition")
+        money = parse_money(price)
+        edition_prices.set_price(work.connection, work.event, thing.id, money, from_sale or 1)
+        now = offers.price_now(work.connection, thing.id)
+        count = offers.sold(work.connection, thing.id)
+        work.touch(thing)
+    later = f" from sale {from_sale} on; now {now.text()}" if from_sale and from_sale > 1 and now else ""
+    desk.say(f"{thing.code}: {money.text()}{later} ({count} sold).")
+
+
+def _show_prices(desk: Desk, code: str) -> None:
+    with desk.reading() as connection:
+        thing = items.find_one(connection, code, "edition")
+        found = edition_prices.prices(connection, thing.id)
+        desk.show(
+            [
+                {"since": one.since, "from sale": one.from_sale, "price": one.money.text(), "by": one.by}
+                for one in found
+            ],
+            f"{thing.code} has no price yet. Set one: tirage price {thing.code} 900EUR",
+        )
+        now, coming = offers.price_now(connection, thing.id), offers.price_next(connection, thing.id)
+        if now is not None and not desk.output:
+            after = f"; {coming[1].text()} from sale {coming[0]}" if coming else ""
+            desk.say(f"Now {now.text()}, {offers.sold(connection, thing.id)} sold{after}.")
+
+
+@command("unsold", Operand("code", "--edition", "CODE", "of one edition, such as e1", required=False))
+@output_options
+def unsold_command(desk: Desk, code: str | None) -> None:
+    """Show what can still be had: number by number, where it is, until when, at what price."""
+    with desk.reading() as connection:
+        one = items.find_one(connection, code, "edition").id if code else None
+        chosen = [editions.read(connection, one)] if one else editions.listed(connection)
+        found = [line for edition in chosen for line in offers.unsold(connection, edition)]
+    whole = bool(desk.output)
+    desk.show(
+        [
+            {
+                "edition": lines[0].edition,
+                "number": lines[0].number if len(lines) == 1 else f"{lines[0].number} to {lines[-1].number}",
+                "print": lines[0].code,
+                "standing": lines[0].standing,
+                "where": lines[0].where,
+                "until": lines[0].until if whole else parse_date(lines[0].until).text() if lines[0].until else "",
+                "price": lines[0].price.text() if lines[0].price else "",
+            }
+            for lines in _runs(found, whole)
+        ],
+        "Nothing is unsold.",
+    )
+
+
+def _runs(found: list[offers.Unsold], whole: bool) -> list[list[offers.Unsold]]:
+    """For a person, numbers beside each other that nothing holds share a line."""
+    if whole:
+        return [[one] for one in found]
+    runs = []
+    for (_, standing), run in groupby(found, key=lambda one: (one.edition, one.code or one.standing)):
+        lines = list(run)
+        runs += [lines] if standing == offers.NOT_GIVEN else [[one] for one in lines]
+    return runs
+
+
+@command("caption", PRINTS)
+@output_options
+def caption_command(desk: Desk, **operands: str) -> None:
+    """Give a ready credit line of prints, for a wall, a catalogue or a page. It asserts no right in the image."""
+    from catalog.documents.caption import caption
+
+    units = _units(desk.folder)
+    with desk.reading() as connection:
+        found = [caption(connection, thing.id, units) for thing in items.find(connection, operands["prints"], "print")]
+    if desk.output:
+        desk.show([{**vars(one), "caption": one.text()} for one in found])
+        return
+    for one in found:
+        desk.say(one.text())
+
+
+def _units(folder: Path) -> str:
+    """The units of settings.toml; what reads and checks it whole is heavy, and comes in only where it must."""
+    import tomllib
+
+    path = folder / "settings.toml"
+    try:
+        units = tomllib.loads(path.read_text(encoding="utf-8")).get("units", "metric") if path.is_file() else "metric"
+    except (ValueError, OSError):
+        units = ""
+    if units == "metric":
+        return "metric"
+    from catalog.documents.presentation import presentation
+
+    return presentation(folder).units

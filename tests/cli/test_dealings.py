@@ -1,0 +1,145 @@
+"""Dealings as a person types them: terms, moves on, losses, later owners, what is due and owed."""
+
+import json
+import shlex
+
+import pytest
+
+from tests.cli.conftest import Tirage
+from tests.cli.conftest import studio as studio
+from tests.cli.conftest import tirage as tirage
+
+
+@pytest.fixture
+def signed(studio: Tirage) -> Tirage:
+    """Six signed prints, two galleries and a buyer."""
+    assert studio("sign 1-6 --on 2026-03-09").status == 0
+    for name, kind, place in (
+        ("Gallery One", "gallery", "Paris"), ("Gallery Two", "gallery", "Lyon"), ("Ada", "collector", "Lyon"),
+    ):  # fmt: skip
+        assert studio("party", "add", name, "--kind", kind, "--place", place).status == 0
+    return studio
+
+
+def done(tirage: Tirage, *words: str) -> str:
+    answer = tirage(*(shlex.split(words[0]) if len(words) == 1 else words))
+    assert answer.status == 0, answer.err
+    return answer.out
+
+
+def test_a_consignment_from_delivery_to_payment(signed: Tirage) -> None:
+    done(
+        signed,
+        'consign 1-3 "Gallery One" --commission 40 --price 1000EUR --insured 800EUR --condition fine '
+        "--until 2026-04 --their-number G-17 --on 2026-03-10",
+    )
+    done(signed, 'consign 2 "Gallery Two" --from "Gallery One" --on 2026-03-11')
+    done(signed, 'consign 3 Bea --from "Gallery One" --approval --until 2026-03-20 --on 2026-03-12')
+    due = done(signed, "due")
+    assert "The consignment of P-000001 to P-000003 to Gallery One ended April 2026." in due
+    assert 'on approval with Bea ended 20 March 2026.\n    tirage return 3 "Gallery One"' in due
+    shown = done(signed, "party", "show", "Gallery One")
+    assert (
+        "P-000002 consigned with Gallery Two, until April 2026, 40% commission, retail EUR 1,000.00, insured" in shown
+    )
+    assert "back with Gallery One" in done(signed, "return", "3", "Gallery One", "--on", "2026-03-21")
+    sold = done(signed, "sell", "3", "Ada", "--on", "2026-03-22")
+    assert "EUR 1,000.00 (the retail price of its consignment); title passes when it is paid" in sold
+    assert json.loads(done(signed, "owed", "--json")) == [
+        {"by": "Gallery One", "code": "P-000003", "sold to": "Ada", "since": "2026-03-22", "price": "EUR 1,000.00",
+         "commission": "40%", "owed": "EUR 600.00"},
+    ]  # fmt: skip
+    assert "In all: EUR 600.00." in done(signed, "owed", "Gallery One")
+    assert "is not paid; it stays yours until then. Owed: EUR 600.00 by Gallery One" in done(signed, "due")
+    assert "title has passed" in done(signed, "paid 3 --on 2026-03-23")
+    assert done(signed, "owed") == "Nothing is owed.\n"
+
+
+def test_the_price_of_the_edition_is_taken_and_told(signed: Tirage) -> None:
+    assert "for EUR 900.00 (the price of E-0001 now)" in done(signed, "sell 4 Ada")
+    assert "for EUR 950.00," in done(signed, "sell 5 Ada 950EUR")
+
+
+def test_later_owners_and_gaps(signed: Tirage) -> None:
+    done(signed, "sell 1 Ada 900EUR --on 2026-03-10 --paid")
+    assert "sold by Ada to Bea" in done(signed, "sell 1 Bea --from Ada --on 2026-03-12")
+    assert "a gap, printed as one" in done(signed, "sell 1 Cy? --from unknown --on 2026-03-14 --possibly")
+    assert "a gap, printed as one" in done(signed, "give 1 Museum --from Dora --bequest --on 2026-03-16")
+    found = json.loads(done(signed, "provenance 1 --json --private"))[0]
+    assert found["text"].endswith(
+        "; purchased by Bea, 12 March 2026. Possibly purchased by Cy?, 14 March 2026. Dora, by 16 March 2026; "
+        "bequest, to Museum, 16 March 2026."
+    )
+    assert "Bea" not in done(signed, "provenance 1 --json")
+    assert "code,method" in done(signed, "provenance 1 --csv").splitlines()[0]
+    assert signed("check").status == 0
+
+
+def test_plates_change_hands_too(signed: Tirage) -> None:
+    done(signed, "lend", "n1", "Museum", "--exhibition", "Tide Lines", "--in", "Port Example", "--on", "2026-03-10")
+    done(signed, "return n1 --on 2026-04-10")
+    assert "stolen" in done(signed, "lost n1 --stolen --on 2026-04-11")
+    assert "lost" in done(signed, "negative show n1")
+    assert "in the studio" in done(signed, "found n1 --on 2026-04-12")
+    assert "not yet placed" in done(signed, "where n1")
+    assert "in process" in done(signed, "negative show n1")
+    assert "lent to Museum, for the exhibition “Tide Lines”, in Port Example" in done(signed, "provenance n1")
+    done(signed, "sell n1 Ada 500EUR --on 2026-04-13")
+    assert "Ada" in done(signed, "history n1")
+
+
+def test_out_and_back_in_one_and_told_later(signed: Tirage) -> None:
+    done(signed, "sell 1 Ada 900EUR --on 2026-05-01")
+    told = done(signed, "lend 1 Museum --on 2026-04-01 --returned 2026-04-20")
+    assert "back 20 April 2026" in told and "put in its place" in told
+    lines = done(signed, "history 1").splitlines()
+    assert [("lent" in line, "came back" in line, "sold" in line) for line in lines[-3:]] == [
+        (True, False, False), (False, True, False), (False, False, True),
+    ]  # fmt: skip
+    assert "owner        Ada" in done(signed, "print show 1")
+
+
+# commands before, the line, words of its sentence
+REFUSED = {
+    "consigned twice": (("consign 1 Quay",), "consign 1 Museum", "Quay has it"),
+    "later terms of a first consignment": (
+        ("consign 1 Quay",),
+        "consign 1 Two --from Quay --commission 9",
+        "terms stay",
+    ),
+    "before what is recorded": (
+        ("consign 1 Quay --on 2026-04-01", "return 1 --on 2026-05-01"),
+        "lend 1 Museum --on 2026-04-10",
+        "the consignment of 1 April 2026",
+    ),
+    "a later sale of what never left": ((), "sell 1 Bea --from Ada", "left the studio"),
+    "by somebody unknown out of the studio": ((), "give 1 Bea --from unknown", "belongs to the artist"),
+    "a later sale is not ours to be paid": (("sell 1 Ada 9EUR",), "sell 1 Bea --from Ada --paid", "studio only"),
+    "lost things are not sold": (("lost 1",), "sell 1 Ada", "lost"),
+    "more than all of it": ((), "consign 1 Quay --commission 100.5", "0 to 100"),
+    "a value without its currency": ((), "consign 1 Quay --insured 900", "900"),
+    "both a bequest and an exchange": ((), "give 1 Ada --bequest --exchange x", "one of the two"),
+    "kept by somebody else": ((), "keep 1 Ada", "belongs to"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_refused_with_a_reason(signed: Tirage, name: str) -> None:
+    lines, line, words = REFUSED[name]
+    for earlier in lines:
+        done(signed, earlier)
+    before = done(signed, "history 1")
+    answer = signed(line)
+    assert answer.status == 1 and words in answer.err, answer.err
+    assert done(signed, "history 1") == before
+
+
+def test_taken_back(signed: Tirage) -> None:
+    done(signed, "sell 1 Ada 900EUR --on 2026-05-01")
+    provenance, where = done(signed, "provenance 1 --json --private"), done(signed, "where 1")
+    for line in ("lend 1 Museum --on 2026-04-01 --returned 2026-04-20", "lost 1", "sell 1 Bea --from Cy --on 2026-06"):
+        done(signed, line)
+        assert done(signed, "provenance 1 --json --private") != provenance
+        done(signed, "undo")
+        assert (done(signed, "provenance 1 --json --private"), done(signed, "where 1")) == (provenance, where)
+    assert signed("check").status == 0
