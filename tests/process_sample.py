@@ -7,7 +7,7 @@ from pathlib import Path
 from catalog.dates import moment
 from catalog.events import Event
 from catalog.quantities import parse_duration, parse_residue
-from catalog.records import baths, items, residuals, settings, steps, washers
+from catalog.records import baths, items, residuals, settings, steps, washers, washes
 from catalog.records.items import Coded
 from catalog.store import connection as store
 
@@ -66,9 +66,9 @@ class Studio:
         happened = event(int(when)) if when.isdigit() else event(on=when)
         things = self.pick(names)
         if verb == "join":
-            steps.join(self.connection, happened, self.siphon, things)
+            washes.join(self.connection, happened, self.siphon, things)
         elif verb == "out":
-            steps.leave(self.connection, happened, things)
+            washes.leave(self.connection, happened, things)
         elif verb == "test":
             question, result = rest[0], " ".join(rest[1:])
             drop = not result[0].isdigit()

@@ -12,16 +12,17 @@ README = Path(__file__).parent.parent / "README.md"
 
 
 def walk() -> list[str]:
-    """The indented lines of the section that goes from pouring to sale."""
-    section = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[0]
-    return [line.strip() for line in section.splitlines() if line.startswith("    ") and line.strip()]
+    """The indented lines of the two sections that go from pouring to sale, and through the years of an edition."""
+    sections = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[:2]
+    lines = [line for section in sections for line in section.splitlines()]
+    return [line.strip() for line in lines if line.startswith("    ") and line.strip()]
 
 
-def test_one_plate_from_pouring_to_sale(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_lines_of_the_walk_do_what_they_say(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.delenv("TIRAGE_CATALOG", raising=False)
     lines = walk()
-    assert len(lines) > 25
+    assert len(lines) > 45
     for line in lines:
         words = shlex.split(line, comments=True)
         if words[0] == "cd":
@@ -29,7 +30,7 @@ def test_one_plate_from_pouring_to_sale(tmp_path: Path, monkeypatch: pytest.Monk
         elif words[1] != "browse":  # serves until Ctrl-C; the browser tests serve
             assert words[0] == "tirage" and run(words[1:]) == 0, line
     kinds = {file.name.split("-")[0] for file in Path("out").iterdir()}
-    assert kinds == {"labels", "certificate", "provenance"}
+    assert kinds == {"labels", "certificate", "provenance", "key"}
 
 
 def test_every_command_named_in_the_readme_exists() -> None:

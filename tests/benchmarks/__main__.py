@@ -13,7 +13,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.benchmarks import large_catalog
+from tests.benchmarks import certificates, large_catalog, publishing
 from tests.benchmarks.pairs import Row, ratio, table
 
 BARE_CLICK = """
@@ -153,9 +153,11 @@ def main() -> int:
             )
         )
         rows += paper(3 if quick else 9)
+        rows += certificates.rows(folder / "certificates", 200 if quick else 1_000, rounds)
         shutil.rmtree(folder / "small")
         small = large_catalog.build(folder / "small", 1_000)
         rows += growth(rounds, small, large_catalog.build(folder / "large", prints), prints)
+        rows += publishing.rows(3 if quick else 7, folder / "publishing", 20_000 if quick else 200_000)
     finally:
         shutil.rmtree(folder)
     print(table(rows))
