@@ -2,8 +2,7 @@
 
 import json
 import sqlite3
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -56,8 +55,7 @@ class AfterDeathError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class ArtistKey:
+class ArtistKey(NamedTuple):
     """One public key: whose, since when, which key it follows with its word for it, and how it ended."""
 
     id: int

@@ -1,7 +1,7 @@
 """Baths: mixed volumes of chemistry, each with a life, one of a kind in the tray."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import NotUnderstood, TirageError
@@ -67,8 +67,7 @@ class BathNotMixedError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Bath:
+class Bath(NamedTuple):
     """One mixed volume of chemistry."""
 
     id: int

@@ -1,7 +1,7 @@
 """The catalog itself: whose work it holds."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import TirageError
 from catalog.events import Event
@@ -23,8 +23,7 @@ class DeathRecordedError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Artist:
+class Artist(NamedTuple):
     """The artist of this catalog."""
 
     id: int

@@ -1,7 +1,7 @@
 """Endings of an edition: closed early, complete or cancelled, and then what became of its negative."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -42,8 +42,7 @@ class EndingError(TirageError):
         super().__init__(f"{edition} was not {verb}: {reason}")
 
 
-@dataclass(frozen=True)
-class Ending:
+class Ending(NamedTuple):
     """One end of an edition; `fate` is the negative's, and "" unless the edition was cancelled."""
 
     state: str

@@ -1,7 +1,7 @@
 """Errata: what was said wrongly of an edition, set right in a sentence that is printed with it from then on."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood
 from catalog.events import Event
@@ -12,8 +12,7 @@ ALL = "SELECT text, happened, by FROM edition_erratum WHERE edition = ? ORDER BY
 LONGEST = 400
 
 
-@dataclass(frozen=True)
-class Erratum:
+class Erratum(NamedTuple):
     """One sentence that sets right what was said of an edition."""
 
     text: str

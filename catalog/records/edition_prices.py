@@ -1,7 +1,7 @@
 """Prices of an edition: one row a price, from a number of sales on; the ones before stay readable."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.events import Event
 from catalog.money import Money
@@ -11,8 +11,7 @@ ADD = "INSERT INTO edition_price (edition, from_sale, amount, currency, since, b
 ALL = "SELECT from_sale, amount, currency, since, by FROM edition_price WHERE edition = ? ORDER BY id"
 
 
-@dataclass(frozen=True)
-class Price:
+class Price(NamedTuple):
     """A price that holds from a number of sales on."""
 
     from_sale: int

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -51,8 +51,7 @@ class EditionFullError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Edition:
+class Edition(NamedTuple):
     """One edition; `size` None means open, without numbers. Lengths in micrometres."""
 
     id: int

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog import codes
 from catalog.errors import TirageError
@@ -80,8 +80,7 @@ class NothingTouchedError(TirageError):
         super().__init__("The last command touched nothing that “last” could mean here; name a code instead.")
 
 
-@dataclass(frozen=True)
-class Coded:
+class Coded(NamedTuple):
     """A thing by its code; `id` is its identity in every table."""
 
     id: int

@@ -1,7 +1,7 @@
 """Negatives: one matrix each, a glass plate or a film sheet, and the states it goes through."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import Date
 from catalog.errors import NotUnderstood, TirageError
@@ -45,8 +45,7 @@ class NoNewPrintsError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Negative:
+class Negative(NamedTuple):
     """One negative. Lengths in micrometres, weight in milligrams, dates as EDTF with earliest and latest day."""
 
     id: int
@@ -71,8 +70,7 @@ class Negative:
     shown: int
 
 
-@dataclass(frozen=True)
-class NegativeEvent:
+class NegativeEvent(NamedTuple):
     """A state a negative came to."""
 
     state: str

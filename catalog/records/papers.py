@@ -1,7 +1,7 @@
 """Papers: described stocks that prints are made on."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import TirageError
 from catalog.records.items import Coded
@@ -38,8 +38,7 @@ class PaperTakenError(TirageError):
         super().__init__(f"There is a paper “{name}” already; give a new box or batch a name of its own.")
 
 
-@dataclass(frozen=True)
-class Paper:
+class Paper(NamedTuple):
     """One paper. Weight in grams a square metre."""
 
     id: int

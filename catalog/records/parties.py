@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import Date
 from catalog.errors import NotUnderstood, TirageError
@@ -31,8 +31,7 @@ class PartyTakenError(TirageError):
         super().__init__(f"There is a party “{name}” already; tell two of one name apart, such as “{name} (Lyon)”.")
 
 
-@dataclass(frozen=True)
-class Party:
+class Party(NamedTuple):
     """One party; `nameable` says whether it may be named in public."""
 
     id: int

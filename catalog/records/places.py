@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -42,8 +42,7 @@ class NotMovableError(TirageError):
         super().__init__(f"{code} was not moved: {reason}")
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(NamedTuple):
     """One place in the tree."""
 
     id: int
@@ -53,8 +52,7 @@ class Place:
     note: str
 
 
-@dataclass(frozen=True)
-class Movement:
+class Movement(NamedTuple):
     """One move within the studio."""
 
     id: int

@@ -1,7 +1,7 @@
 """Prints: impressions on paper that were kept, and what they are called."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -59,8 +59,7 @@ class DesignationError(TirageError):
         super().__init__(f"{code} was not designated: {reason}")
 
 
-@dataclass(frozen=True)
-class Print:
+class Print(NamedTuple):
     """One impression. Lengths in micrometres; `kind` None is not yet designated."""
 
     id: int
@@ -101,8 +100,7 @@ class Print:
         return self.kind in ("work", "reference")
 
 
-@dataclass(frozen=True)
-class Inscription:
+class Inscription(NamedTuple):
     """What stands on a print: text, where, with what."""
 
     id: int

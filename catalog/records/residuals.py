@@ -2,6 +2,7 @@
 
 import sqlite3
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import Moment, later_than
 from catalog.errors import NotUnderstood, TirageError
@@ -79,8 +80,7 @@ class TestBeforeMadeError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(NamedTuple):
     """A control strip."""
 
     id: int

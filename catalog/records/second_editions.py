@@ -5,7 +5,7 @@ certain size or method” (The Photographers' Gallery, glossary). Two of one siz
 """
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import TirageError
 from catalog.measures import format_size
@@ -44,8 +44,7 @@ class SecondEditionError(TirageError):
             )
 
 
-@dataclass(frozen=True)
-class Candidate:
+class Candidate(NamedTuple):
     """What makes an edition the one it is; an id of 0 is one not declared yet."""
 
     id: int

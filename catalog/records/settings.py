@@ -1,7 +1,7 @@
 """Settings that change what records mean; each has its basis named beside it."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.quantities import parse_residue
@@ -33,8 +33,7 @@ class UnknownSettingError(TirageError):
         super().__init__(f"There is no setting “{name}”; expected one of {', '.join(sorted(DEFAULTS))}.")
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(NamedTuple):
     """One setting, with why it has its value."""
 
     name: str

@@ -1,7 +1,7 @@
 """Washers: vessels that wash."""
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.store.rows import fetch_all, fetch_one
@@ -37,8 +37,7 @@ class WhichWasherError(TirageError):
         super().__init__(f"A wash needs to know its washer; {known}. Say which with --washer NAME.")
 
 
-@dataclass(frozen=True)
-class Washer:
+class Washer(NamedTuple):
     """One vessel; volume in millilitres, flow in millilitres a minute."""
 
     id: int

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.quantities import format_duration
 from catalog.records import residuals, settings
@@ -30,8 +30,7 @@ from catalog.vocabulary import GRADES, QUESTIONS
 CODES = "SELECT id, code FROM code WHERE id IN (SELECT value FROM json_each(?))"
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(NamedTuple):
     """What the records hold on one question, in a sentence that claims no more than was seen."""
 
     question: str
@@ -40,8 +39,7 @@ class Answer:
     doubts: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Evidence:
+class Evidence(NamedTuple):
     """Both answers, the weaker of them, the washing that counts, and why signing or selling must stop."""
 
     hypo: Answer

@@ -4,7 +4,7 @@ Carnegie Museum of Art, Digital Provenance Standard, version 0.2 (14 October 201
 dates and ends between two others, each of which may not be known; a dozen patterns of these have a phrase each.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.errors import NotUnderstood
@@ -13,8 +13,7 @@ UNKNOWN_SIGNS = ("", "..")
 NO_YEAR = "XXXX"  # a date of which nothing is known
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(NamedTuple):
     """A day, month or year that lies between two; each as EDTF, "" where it is not known. Both alike: it is known."""
 
     first: str = ""
@@ -31,8 +30,7 @@ class Span:
         return bool(self.first) and self.first == self.last
 
 
-@dataclass(frozen=True)
-class Ownership:
+class Ownership(NamedTuple):
     """When ownership began and when it ended."""
 
     begun: Span = Span()

@@ -7,7 +7,7 @@ Gallery, glossary), posthumous: after the photographer's death, estate print: po
 """
 
 import sqlite3
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import Date, parse_date
 from catalog.records import catalogs, editions, negatives, prints, settings
@@ -17,8 +17,7 @@ SETTING = "vintage-years"
 DOUBT = "?~%"
 
 
-@dataclass(frozen=True)
-class PrintDates:
+class PrintDates(NamedTuple):
     """The word for a print, "" where its dates do not decide, and the two dates as EDTF."""
 
     word: str

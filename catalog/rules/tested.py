@@ -1,6 +1,6 @@
 """Tested: the tests that count for a print, after which of its wet steps, and what came of them."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.quantities import format_duration, format_residue
@@ -12,16 +12,14 @@ STRIP_LAG = 60  # seconds a strip may have been washed longer than its print; co
 OUTCOMES = ("failed", "just visible", "data", "spot-tested", "measured")  # worst first
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(NamedTuple):
     """The target for one question, and whose figure it is."""
 
     value: int | None
     basis: str
 
 
-@dataclass(frozen=True)
-class Tested:
+class Tested(NamedTuple):
     """A test that counts for a print: after how many of its wet steps, on what, and what came of it."""
 
     test: Test

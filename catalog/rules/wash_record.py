@@ -3,7 +3,7 @@
 import re
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.quantities import format_duration, format_temperature
 from catalog.records.loads import Timelines, Wet, timelines
@@ -16,8 +16,7 @@ TOLD_DETAILS = ("changes", "strength")  # what may leave the studio, and as a nu
 NUMBER = re.compile(r"\d{1,6}(?:[.,]\d{1,3})?")
 
 
-@dataclass(frozen=True)
-class WashLine:
+class WashLine(NamedTuple):
     """One stage of a print in words."""
 
     happened: str
@@ -25,8 +24,7 @@ class WashLine:
     detail: str
 
 
-@dataclass(frozen=True)
-class WashRecord:
+class WashRecord(NamedTuple):
     """All stages of a print, and its toning in a few words."""
 
     lines: tuple[WashLine, ...]

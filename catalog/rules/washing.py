@@ -1,6 +1,6 @@
 """Washing: how far a print was fixed and washed, as its wet steps have it."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.records.loads import Wet
@@ -8,8 +8,7 @@ from catalog.records.step_order import instant_text
 from catalog.vocabulary import CHEMICAL_STEPS
 
 
-@dataclass(frozen=True)
-class Washing:
+class Washing(NamedTuple):
     """How far a print was fixed and washed."""
 
     fixed: bool

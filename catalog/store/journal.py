@@ -11,6 +11,7 @@ from catalog.errors import TirageError
 OUTSIDE = "(outside this program)"
 START_DIGEST = "0" * 64
 KEPT_TABLES = frozenset({"code"})  # a code is never given twice, so undoing leaves it in its table
+MANY_ROWS = 300  # below that the plain search is as quick
 
 LAST_SEAL = "SELECT * FROM journal_seal ORDER BY id DESC LIMIT 1"
 ADD_SEAL = """INSERT INTO journal_seal (first, last, sealed, by, command, why, touched, undoes, digest)
@@ -128,11 +129,16 @@ def undo(connection: sqlite3.Connection) -> Seal:
                 f"“{target.command}” changed an address, which the journal does not hold; "
                 f"give it anew: tirage party add or party forget"
             )
+    # The guard of every row looks for it in the journal; only a command of many rows is worth an index for that.
+    if len(rows) > MANY_ROWS:
+        connection.execute("CREATE INDEX journal_while_undoing ON journal(tbl, key)")
     connection.execute("INSERT INTO undoing (seal) VALUES (?)", (target.id,))
     for changed in reversed(rows):
         if changed["tbl"] not in KEPT_TABLES:
             _take_back(connection, changed)
     connection.execute("DELETE FROM undoing")
+    if len(rows) > MANY_ROWS:
+        connection.execute("DROP INDEX journal_while_undoing")
     return target
 
 

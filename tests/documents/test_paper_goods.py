@@ -153,9 +153,8 @@ def test_differences_from_what_was_intended(studio, pair):
 
 
 def _with_toning(edition, toning):
-    from dataclasses import replace
 
-    return replace(edition, toning=toning, paper="")
+    return edition._replace(toning=toning, paper="")
 
 
 def test_file_names():

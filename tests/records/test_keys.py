@@ -2,7 +2,6 @@
 
 import datetime
 import sqlite3
-from dataclasses import replace
 
 import pytest
 
@@ -185,7 +184,7 @@ def test_a_broken_word_is_told(connection, folder):
     assert not any(artist_keys.succeeds(one, keys) for one, keys in wrong)
     _force(connection, "UPDATE artist_key SET since = '2020-01-01' WHERE id = ?", (second.id,))
     assert "does not hold" in artist_keys.succession_problems(connection)[0]
-    assert replace(second, succession="").jwk.keys() == {"kty", "crv", "x", "kid", "holder", "since"}
+    assert second._replace(succession="").jwk.keys() == {"kty", "crv", "x", "kid", "holder", "since"}
 
 
 def _force(connection, sql, values):

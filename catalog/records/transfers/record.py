@@ -1,8 +1,9 @@
 """One change of hands: what is kept of it, how it is read and written, and how an item stands after all of them."""
 
 import sqlite3
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 from catalog.dates import Date, Moment, parse_date
 from catalog.errors import TirageError
@@ -75,8 +76,7 @@ class Said:
 NONE_SAID = Said()
 
 
-@dataclass(frozen=True)
-class Terms:
+class Terms(NamedTuple):
     """On what terms a thing is handed out: until when, what share the other side keeps, value, state at delivery."""
 
     until: Date | None = None
@@ -91,8 +91,7 @@ class Terms:
         return self.commission is not None or self.price is not None or self.insured is not None
 
 
-@dataclass(frozen=True)
-class Draft:
+class Draft(NamedTuple):
     """A change of hands before it has its place in the order."""
 
     kind: str
@@ -101,13 +100,12 @@ class Draft:
     title: bool
     custody: bool
     price: Money | None = None
-    terms: Terms = field(default_factory=Terms)
+    terms: Terms = Terms()
     settles: int | None = None
     said: Said = NONE_SAID
 
 
-@dataclass(frozen=True)
-class Transfer:
+class Transfer(NamedTuple):
     """One change of hands; amounts in minor units, commission in hundredths of a per cent."""
 
     id: int
@@ -159,8 +157,7 @@ class Transfer:
         return Moment(self.happened, self.earliest, self.latest, self.clock)
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(NamedTuple):
     """Where an item stands: place, custodian and owner, each with the record that made it so."""
 
     item: int
