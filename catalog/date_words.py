@@ -21,6 +21,7 @@ _RELATIONS = (
     (r"after (.+)", "{0}/"),
     (r"until (.+)", "../{0}"),
     (r"from (.+) on(?:wards?)?", "{0}/.."),
+    (r"by (.+)", "[..{0}]"),
     (r"(.+) or earlier", "[..{0}]"),
     (r"(.+) or later", "[{0}..]"),
     (r"between (.+) and (.+)", "{0}/{1}"),
@@ -202,5 +203,5 @@ def _year_words(year: str) -> str:
     if re.fullmatch(r"\d\d[1-9]X", year):
         return f"{year[:3]}0s"
     if re.fullmatch(r"\d\d0X", year):
-        return f"{year[:3]}0–{year[:3]}9"  # not "1800s", which is the hundred years 18XX
-    return f"{year[:2]}00s" if re.fullmatch(r"\d\dXX", year) else ""
+        return f"{year[:3]}0–{year[:3]}9"  # "1800s" would be read as the hundred years by some
+    return f"{year[:2]}00–{year[:2]}99" if re.fullmatch(r"\d\dXX", year) else ""  # and as ten by others

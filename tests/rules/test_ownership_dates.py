@@ -23,7 +23,7 @@ PATTERNS = {
     ("", "1995", "1996", "1997"): "by 1995 until sometime between 1996 and 1997",
     ("1995", "1996", "1997", "1998"): "sometime between 1995 and 1996 until sometime between 1997 and 1998",
     ("1982-01-05", "1982-02", "1999?", "20XX"): "sometime between 5 January 1982 and February 1982 until sometime "
-    "between 1999? and 2000s",
+    "between 1999? and 2000–2099",
     # common practice, no source
     ("", "2031-05-03", "2031-05-03", ""): "on 3 May 2031",
     ("", "", "", ""): "",
