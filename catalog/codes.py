@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.marks import parse_mark
+from catalog.whole_numbers import whole_number
 
 LETTERS = {
     "N": "negative",
@@ -73,7 +74,7 @@ def own(text: str) -> str:
     """A code of the user's own, checked. Raises OwnCodeError."""
     if (
         not OWN.fullmatch(text)
-        or text.isdigit()
+        or whole_number(text) is not None
         or text.lower() == "last"
         or AUTOMATIC.fullmatch(text)
         or _is_range(text)
@@ -107,8 +108,9 @@ def split(text: str) -> list[str]:
 
 def span(text: str, bare_kind: str = "print") -> Span | None:
     """One automatic code or a range of them, else None. A bare number is a print. Raises BackwardRangeError."""
-    if text.isdigit() and len(text) <= 12:
-        return Span(bare_kind, int(text), int(text))
+    bare_number = whole_number(text)
+    if bare_number is not None:
+        return Span(bare_kind, bare_number, bare_number)
     single = AUTOMATIC.fullmatch(text)
     if single:
         return Span(LETTERS[single[1].upper()], int(single[2]), int(single[2]))

@@ -2,6 +2,8 @@
 
 import re
 
+from catalog.whole_numbers import whole_number
+
 PROOF_MARKS = ("AP", "PP", "HC", "BAT", "EC", "CP")
 # Other customary ways to write the same marks: common practice, no source beside the terms themselves.
 WRITTEN = {"EA": "AP", "PA": "AP"}
@@ -58,7 +60,8 @@ def parse_mark(text: str) -> tuple[str, int | None] | None:
         kind, digits = WRITTEN.get(mark, mark), found[1]
         if not digits:
             return kind, None
-        number = int(digits) if digits.isdigit() else from_roman(digits)
+        number = whole_number(digits)
+        number = from_roman(digits) if number is None else number
         if number is not None:
             return kind, number
     return None

@@ -78,3 +78,14 @@ class PdfUnreadable(PaperError):  # noqa: N818
 
     def __init__(self, reason: str) -> None:
         super().__init__(f"The PDF could not be read: {reason}; expected a whole PDF file that is not encrypted.")
+
+
+class PdfAmbiguous(PdfUnreadable):  # noqa: N818
+    """A PDF that two programs may read in two ways, so that they show two pages."""
+
+    def __init__(self, reason: str) -> None:
+        PaperError.__init__(
+            self,
+            f"The PDF is not in the plain form that can be read in one way only, so two programs may show two "
+            f"different pages: {reason}. Expected the file as it was written; ask the studio for it.",
+        )

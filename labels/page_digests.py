@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from labels.errors import PdfUnreadable
 from labels.pdf_file import open_pdf
+from labels.streams import Unpacking
 
 if TYPE_CHECKING:
     import pikepdf
@@ -19,8 +20,7 @@ _UNSEEN_IN_ROOT = {"/Type", "/AF", "/Metadata", "/Pages", "/Names", "/Lang", "/V
 _UNSEEN_IN_PAGE = {"/Type", "/Parent", "/Contents", "/Resources", "/Metadata", "/PieceInfo", "/LastModified", "/AF"}
 _INHERITED = ("/MediaBox", "/CropBox", "/Rotate", "/Resources")
 _STORAGE = {"/Length", "/Filter", "/DecodeParms", "/DL"}
-# Filters that are part of the picture: what they hold is compared as it is.
-_PICTURE_FILTERS = {"/DCTDecode", "/JPXDecode", "/JBIG2Decode", "/CCITTFaxDecode"}
+_DEEPEST_PAGE = 50
 _MOST_OBJECTS = 500_000
 _DEEPEST = 600
 
@@ -55,7 +55,7 @@ def _digests(opened: "pikepdf.Pdf") -> dict[str, str]:
         resources = whole.pop("/Resources")
         kept = {str(key): page[key] for key in page.keys() if key not in _UNSEEN_IN_PAGE}  # noqa: SIM118
         kept |= {key: value for key, value in whole.items() if value is not None}
-        parts = [_hash(b"contents", _contents(page))]
+        parts = [_hash(b"contents", _contents(page, walk.unpacking))]
         parts.append(_mapping(walk, kept.items()))
         named = dict(resources.items()) if resources is not None else {}
         # Content names its fonts and pictures; which name stands for which is part of what they show.
@@ -85,14 +85,16 @@ def _entries(dictionary: Any) -> Iterator[tuple[str, Any]]:
 def _inherited(page: Any, key: str) -> Any:
     """A page's own attribute or the one it inherits (ISO 32000-1, 7.7.3.4)."""
     node, steps = page, 0
-    while node is not None and steps < 50:
+    while node is not None:
         if key in node:
             return node[key]
         node, steps = node.get("/Parent"), steps + 1
+        if steps > _DEEPEST_PAGE:
+            raise PdfUnreadable("its pages are nested too deeply")
     return None
 
 
-def _contents(page: Any) -> bytes:
+def _contents(page: Any, unpacking: Unpacking) -> bytes:
     import pikepdf
 
     contents = page.get("/Contents")
@@ -100,7 +102,7 @@ def _contents(page: Any) -> bytes:
         return b""
     streams = [contents] if isinstance(contents, pikepdf.Stream) else list(contents)
     # Several streams are read as one with white space between (ISO 32000-1, 7.8.2).
-    return b"\n".join(stream.read_bytes() for stream in streams)
+    return b"\n".join(unpacking.content(stream)[0] for stream in streams)
 
 
 def _hash(kind: bytes, *parts: bytes) -> bytes:
@@ -133,6 +135,7 @@ class _Walk:
         self.known: dict[tuple[int, int], bytes] = {}
         self.path: list[tuple[int, int]] = []
         self.visited = 0
+        self.unpacking = Unpacking()
         # The shallowest object of the path that something below the one in hand leads back to.
         self.shallowest = _DEEPEST * 2
 
@@ -174,7 +177,7 @@ class _Walk:
         if self.visited > _MOST_OBJECTS:
             raise PdfUnreadable("its objects are too many or too entangled")
         if isinstance(value, pikepdf.Stream):
-            data, left = _decoded(value)
+            data, left = self._decoded(value)
             kept = {str(key): value[key] for key in value.keys() if key not in _STORAGE}  # noqa: SIM118
             return _hash(b"stream", _mapping(self, kept.items()), data, left)
         if isinstance(value, pikepdf.Dictionary):
@@ -187,6 +190,19 @@ class _Walk:
             return _hash(b"string", bytes(value))
         return _hash(b"scalar", _scalar(value))
 
+    def _decoded(self, stream: Any) -> tuple[bytes, bytes]:
+        """A stream's content, and the filter that could not be undone without changing a picture."""
+        import pikepdf
+
+        data, left = self.unpacking.content(stream)
+        if not left:
+            return data, b""
+        parameters = stream.get("/DecodeParms")
+        if isinstance(parameters, pikepdf.Array):
+            parameters = parameters[len(parameters) - 1] if len(parameters) else None
+        kept = b"" if parameters is None else self.digest(parameters)
+        return data, _hash(b"filters", left[0].encode(), kept)
+
 
 def _scalar(value: Any) -> bytes:
     from decimal import Decimal
@@ -195,27 +211,3 @@ def _scalar(value: Any) -> bytes:
     if isinstance(value, int | Decimal) and not isinstance(value, bool):
         return format(Decimal(value).normalize(), "f").encode()
     return repr(value).encode()
-
-
-def _decoded(stream: Any) -> tuple[bytes, bytes]:
-    """A stream's content, and the filters that could not be undone without changing a picture."""
-    import pikepdf
-
-    filters = stream.get("/Filter")
-    chain = [] if filters is None else [filters] if isinstance(filters, pikepdf.Name) else list(filters)
-    names = [str(name) for name in chain]
-    if not names or not _PICTURE_FILTERS.intersection(names):
-        return stream.read_bytes(), b""
-    outer = next(number for number, name in enumerate(names) if name in _PICTURE_FILTERS)
-    raw = stream.read_raw_bytes()
-    parameters = stream.get("/DecodeParms")
-    listed = [] if parameters is None else list(parameters) if isinstance(parameters, pikepdf.Array) else [parameters]
-    if outer:
-        # Wrapped once more for storage (as text, or packed again): that much is undone.
-        with pikepdf.new() as scratch:
-            inner = pikepdf.Stream(scratch, raw)
-            inner[pikepdf.Name.Filter] = pikepdf.Array([pikepdf.Name(name) for name in names[:outer]])
-            raw = inner.read_bytes()
-    walk = _Walk([])
-    left = [name.encode() for name in names[outer:]] + [walk.digest(parameter) for parameter in listed[outer:]]
-    return raw, _hash(b"filters", *left)

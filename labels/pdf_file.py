@@ -14,7 +14,8 @@ def open_pdf(pdf: bytes) -> "pikepdf.Pdf":
     import pikepdf
 
     try:
-        opened = pikepdf.open(BytesIO(pdf), suppress_warnings=True)
+        # A file put together again by guessing may be another one than other programs put together.
+        opened = pikepdf.open(BytesIO(pdf), suppress_warnings=True, attempt_recovery=False)
     except pikepdf.PasswordError:
         raise PdfUnreadable("it is encrypted") from None
     except (pikepdf.PdfError, ValueError, OverflowError, RuntimeError):
@@ -26,7 +27,7 @@ def open_pdf(pdf: bytes) -> "pikepdf.Pdf":
 
 
 def saved(opened: "pikepdf.Pdf") -> bytes:
-    """The bytes of an opened PDF: version 1.7, plain objects, an identity worked out from the content."""
+    """The bytes of an opened PDF: version 1.7, plain objects, streams as they are, an identity from the content."""
     import pikepdf
 
     out = BytesIO()
@@ -34,6 +35,8 @@ def saved(opened: "pikepdf.Pdf") -> bytes:
         out,
         min_version="1.7",
         object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        compress_streams=False,
+        stream_decode_level=pikepdf.StreamDecodeLevel.none,
         deterministic_id=True,
         linearize=False,
     )

@@ -17,7 +17,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from catalog.dates import moment
+from catalog.dates import moment, parse_date
 from catalog.documents import certificate as document
 from catalog.documents.presentation import Presentation, presentation
 from catalog.errors import TirageError
@@ -27,6 +27,7 @@ from catalog.records import (
     catalogs,
     certificates,
     corrections,
+    deaths,
     designations,
     edition_endings,
     editions,
@@ -73,8 +74,8 @@ BROKEN = {
         AND p.kind = n.kind AND p.number = n.number WHERE n.standing <> 'given'""",
     "a number given to nobody": """SELECT 1 FROM edition_number n WHERE standing = 'given' AND NOT EXISTS
         (SELECT 1 FROM print p WHERE p.edition = n.edition AND p.kind = n.kind AND p.number = n.number)""",
-    "a promise of a number that is given": """SELECT 1 FROM promise p JOIN edition_number n ON n.edition = p.edition
-        AND n.kind = p.kind AND n.number = p.number WHERE p.ended = '' AND n.standing <> 'reserved'""",
+    "a promise of a number that is not held": """SELECT 1 FROM promise p JOIN edition_number n ON n.edition = p.edition
+        AND n.kind = p.kind AND n.number = p.number WHERE p.ended = '' AND n.standing NOT IN ('reserved', 'given')""",
     "a destroyed print with an owner or a place": """SELECT 1 FROM print JOIN standing ON item = print.id
         WHERE state = 'destroyed' AND (owner IS NOT NULL OR custodian IS NOT NULL OR place IS NOT NULL)""",
     "a place of what the studio does not have": """SELECT 1 FROM standing
@@ -94,6 +95,19 @@ BROKEN = {
     "a print of a cancelled edition signed after it": """SELECT 1 FROM print p JOIN edition e ON e.id = p.edition
         JOIN edition_event v ON v.edition = e.id AND v.state = 'cancelled'
         WHERE p.number IS NOT NULL AND p.kind <> 'CP' AND p.replaces IS NULL AND p.signed_earliest > v.latest""",
+    "a number given after the death to what was never signed": """SELECT 1 FROM journal j, party
+        JOIN catalog ON catalog.artist = party.id WHERE j.tbl = 'print' AND died_latest <> ''
+        AND j.id > (SELECT max(id) FROM journal WHERE tbl = 'party' AND json_extract(after, '$.died_latest') <> '')
+        AND json_extract(j.after, '$.number') IS NOT json_extract(j.before, '$.number')
+        AND json_extract(j.after, '$.number') IS NOT NULL AND json_extract(j.after, '$.kind') <> 'CP'
+        AND json_extract(j.after, '$.signed') = '' AND NOT EXISTS (SELECT 1 FROM journal_seal s
+            WHERE s.undoes IS NOT NULL AND j.id BETWEEN s.first AND s.last)""",
+    "an end of an edition that is not its last event": """SELECT 1 FROM edition e WHERE e.state IS NOT coalesce(
+        (SELECT state FROM edition_event WHERE edition = e.id ORDER BY id DESC LIMIT 1), 'declared')""",
+    "the size of a print that has a certificate or was sold, changed": """SELECT 1 FROM correction c
+        WHERE c.field IN ('image', 'sheet') AND EXISTS (SELECT 1 FROM transfer t JOIN journal a
+            ON a.tbl = 'transfer' AND json_extract(a.after, '$.id') = t.id JOIN journal b ON b.tbl = 'correction'
+            AND json_extract(b.after, '$.id') = c.id AND b.id > a.id WHERE t.item = c.subject)""",
     "signed after the artist's death": """SELECT 1 FROM print, party JOIN catalog ON catalog.artist = party.id
         WHERE died_latest <> '' AND signed_earliest > died_latest""",
     "certified by the artist after the artist's death": """SELECT 1 FROM certificate c
@@ -189,11 +203,22 @@ class Studio(RuleBasedStateMachine):
             ago,
         )
 
-    @rule(number=ANY, given=st.integers(1, 5))
-    def correct_designation(self, number: int, given: int) -> None:
+    @rule(number=ANY, given=st.sampled_from(["1", "2", "3", "4", "5", "AP 1"]), proof=st.booleans())
+    def correct_designation(self, number: int, given: str, proof: bool) -> None:
+        """Another number: of any print, or of the proof that the plate was cancelled."""
+        apt = "print.kind = 'CP'" if proof else "number IS NOT NULL"
         self.attempt(
-            lambda e: corrections.correct(self.connection, e, self.thing(number), "designation", str(given), "slip")
+            lambda e: corrections.correct(self.connection, e, self.thing(number, apt), "designation", given, "slip")
         )
+
+    @rule(number=ANY, field=st.sampled_from(["image", "sheet"]), text=st.sampled_from(["20x25cm", "30x40cm", ""]))
+    def correct_size(self, number: int, field: str, text: str) -> None:
+        self.attempt(lambda e: corrections.correct(self.connection, e, self.thing(number), field, text, "slip"))
+
+    @rule(number=ANY, ahead=st.integers(-3, 3))
+    def correct_made(self, number: int, ahead: int) -> None:
+        day = (NOW + datetime.timedelta(days=self.commands + ahead)).date().isoformat()
+        self.attempt(lambda e: corrections.correct(self.connection, e, self.thing(number), "made", day, "slip"))
 
     @rule(number=st.integers(1, 5), withdraw=st.booleans())
     def promise(self, number: int, withdraw: bool) -> None:
@@ -202,6 +227,19 @@ class Studio(RuleBasedStateMachine):
                 promises.withdraw(self.connection, self.declared(), "numbered", number)
             else:
                 promises.reserve(self.connection, e, self.declared(), "numbered", number, self.buyers[0], ("", ""))
+
+        self.attempt(work)
+
+    @rule(to=st.integers(0, 1))
+    def promise_sign_sell(self, to: int) -> None:
+        """A number is promised, its print signed, and then sold: to the one it was promised to, or to another."""
+
+        def work(e: Event) -> None:
+            number = editions.next_number(self.connection, self.declared())
+            promises.reserve(self.connection, e, self.declared(), "numbered", number, self.buyers[0], ("", ""))
+            thing = self.thing(1, UNSIGNED)
+            designations.sign(self.connection, e, thing, edition=self.edition, number=number)
+            transfers.sell(self.connection, e, thing, self.buyers[to], Money(1, "EUR"))
 
         self.attempt(work)
 
@@ -333,15 +371,26 @@ class Studio(RuleBasedStateMachine):
         self.attempt(lambda e: negatives.enter_state(self.connection, e, self.plate, state))
 
     @precondition(lambda self: self.commands > 25)
+    @rule(ago=st.sampled_from([0, 0, 1, 3, 10, 30]))
+    def die(self, ago: int) -> None:
+        """The artist dies, or is said to have died before; what is told later of the days before stays possible."""
+
+        def work(e: Event) -> None:
+            artist = parties.read(self.connection, catalogs.artist(self.connection).id)
+            deaths.record(self.connection, e, artist, parse_date(e.moment.date))
+
+        self.attempt(work, ago)
+
+    @precondition(lambda self: self.commands > 12)
     @rule()
-    def die(self) -> None:
-        """The artist dies; what is told later of the days before stays possible."""
-        self.attempt(
-            lambda e: self.connection.execute(
-                "UPDATE party SET died = ?, died_latest = ? WHERE id = (SELECT artist FROM catalog) AND died = ''",
-                (e.moment.date, e.moment.latest),
-            )
-        )
+    def cancel_by_proof(self) -> None:
+        """The plate is cancelled and its proof printed; on a later day somebody would call the proof a number."""
+
+        def work(e: Event) -> None:
+            negatives.enter_state(self.connection, e, self.plate, "cancelled")
+            prints.make(self.connection, e, self.edition, 1, cancellation=True)
+
+        self.attempt(work)
 
     @rule()
     def undo(self) -> None:

@@ -163,10 +163,10 @@ def draw(
 
 
 @command("revoke", CODE)
-@click.option("--why", metavar="REASON", required=True, help="The reason; anybody who asks is told it.")
+@click.option("--why", metavar="REASON", required=True, help="The reason; it is kept, and no public page tells it.")
 @event_options
 def revoke_command(desk: Desk, code: str, why: str) -> None:
-    """Revoke a certificate; the record of it stays, with the reason."""
+    """Revoke a certificate; the record of it stays, with the reason. In public it is called revoked, and no more."""
     with desk.writing() as work:
         thing = items.find_one(work.connection, code, "certificate")
         certificates.revoke(work.connection, work.event, thing.id, why)

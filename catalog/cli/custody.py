@@ -11,28 +11,28 @@ from catalog.cli.dealings import (
     THINGS,
     TO,
     UNTIL,
-    OtherSide,
     Told,
     date_or_none,
     event_on,
-    giver_of,
     other_side,
     tell_place,
     told_options,
-    until_words,
 )
 from catalog.cli.desk import Desk, Work
+from catalog.cli.hands import Typed, hands
 from catalog.cli.options import Operand, command, event_options
-from catalog.cli.sign import note_anyway, stop_at_doubt, stop_at_unsigned, tell_unrecorded
 from catalog.errors import NotUnderstood
 from catalog.money import parse_money
 from catalog.records import items, losses, transfers
 from catalog.records.transfers import Terms
 from catalog.records.transfers.record import name_of
+from catalog.whole_numbers import whole_number
 
 WHOM = Operand("to", "--to", "NAME", "to whom, if not to its owner", required=False)
 WITH_WHOM = Operand("to", "--to", "NAME", "who has it now, if not who had it when it was lost", required=False)
 OWNER = Operand("to", "--to", "NAME", "who kept it, if not the artist", required=False)
+WHOLE = 10_000  # hundredths of a per cent
+TAKERS = {"consignment": "gallery", "approval": "collector", "loan": "institution", "exhibition": "institution"}
 WORDS = {"consignment": "consigned to", "approval": "on approval to", "loan": "lent to", "exhibition": "lent to"}
 
 
@@ -78,8 +78,7 @@ def consign_command(
         condition,
     )
     kind = "approval" if approval else "consignment"
-    party_kind = "collector" if approval else "gallery"
-    _hand_out(desk, kind, operands["items"], to, party_kind, terms, until, giver, returned, told, anyway)
+    _hand_out(desk, kind, Typed(operands["items"], to, giver, told, anyway), terms, returned)
 
 
 @command("lend", THINGS, TO)
@@ -111,7 +110,7 @@ def lend_command(
     """
     terms = Terms(date_or_none(until), insured=parse_money(insured) if insured else None, condition=condition)
     kind = "exhibition" if exhibition else "loan"
-    _hand_out(desk, kind, operands["items"], to, "institution", terms, until, giver, returned, told, "told", exhibition)
+    _hand_out(desk, kind, Typed(operands["items"], to, giver, told), terms, returned, exhibition)
 
 
 @command("return", THINGS, WHOM)
@@ -210,62 +209,38 @@ def _artist(work: Work) -> int:
     return catalogs.artist(work.connection).id
 
 
-def _hand_out(
-    desk: Desk,
-    kind: str,
-    codes: str,
-    to: str,
-    party_kind: str,
-    terms: Terms,
-    until: str,
-    giver: str,
-    returned: str,
-    told: Told,
-    anyway: str,
-    exhibition: str = "",
-) -> None:
-    bare: list[items.Coded] = []
+def _hand_out(desk: Desk, kind: str, typed: Typed, terms: Terms, returned: str, exhibition: str = "") -> None:
+    """Consign, send on approval or lend what was typed, and say so."""
     with desk.writing() as work:
-        things = items.find(work.connection, codes, "print", "negative")
-        prints = [thing for thing in things if thing.kind == "print"]
-        if kind in ("consignment", "approval") and not giver:
-            bare = stop_at_doubt(work.connection, prints, anyway)
-            stop_at_unsigned(work.connection, prints, anyway)
-            note_anyway(work, anyway)
-        side = other_side(work.connection, to, party_kind)
+        sound = kind in ("consignment", "approval")
+        out = hands(work, typed, TAKERS[kind], sound=sound, promised=kind == "approval", occasion=exhibition)
+        back = event_on(desk, work.event, returned)
         done = [
             transfers.hand_out(
                 work.connection,
                 work.event,
                 thing,
                 kind,
-                side.party.id,
+                out.side.party.id,
                 terms=terms,
-                giver=giver_of(work.connection, giver),
-                said=told.said(work.connection, side, exhibition),
-                returned=event_on(desk, work.event, returned),
+                giver=out.giver,
+                said=out.said,
+                returned=back,
             )
-            for thing in things
+            for thing in out.things
         ]
-        work.touch(things)
-        by = f" by {name_of(work.connection, done[0].from_party)}" if giver else ""
-    _tell(desk, things, f"{WORDS[kind]} {side.party.name}{by}", until, returned, side)
-    tell_unrecorded(desk, bare)
-    tell_place(desk, done)
-
-
-def _tell(desk: Desk, things: list[items.Coded], what: str, until: str, returned: str, side: OtherSide) -> None:
-    back = date_or_none(returned)
-    desk.say(f"{items.shorten(things)} {what}{until_words(until)}" + (f", and back {back.text()}." if back else "."))
-    side.tell(desk)
+        work.touch(out.things)
+        by = out.by(work, done)
+    until = f" until {terms.until.text()}" if terms.until else ""
+    home = f", and back {back.moment.text()}" if back else ""
+    desk.say(f"{items.shorten(out.things)} {WORDS[kind]} {out.side.party.name}{by}{until}{home}.")
+    out.tell(desk, done)
 
 
 def _commission(text: str) -> int:
-    number = text.strip().removesuffix("%").strip()
-    whole, _, part = number.partition(".")
-    if not whole.isdigit() or (part and not part.isdigit()) or len(part) > 2 or int(whole) > 100:
+    """Hundredths of a per cent. Raises NotUnderstood."""
+    whole, point, part = text.strip().removesuffix("%").strip().partition(".")
+    per_cent, hundredths = whole_number(whole), whole_number((part + "00")[:2]) if point else 0
+    if per_cent is None or hundredths is None or len(part) > 2 or per_cent * 100 + hundredths > WHOLE:
         raise NotUnderstood("a commission", text, "per cent from 0 to 100, such as 40 or 33.5")
-    share = int(whole) * 100 + int((part + "00")[:2])
-    if share > 10_000:
-        raise NotUnderstood("a commission", text, "per cent from 0 to 100, such as 40 or 33.5")
-    return share
+    return per_cent * 100 + hundredths

@@ -20,7 +20,9 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 THINGS = Operand("items", "--items", "CODES", "prints (3, 1-6) or plates (n1)")
 TO = Operand("to", "--to", "NAME", "the other side, in quotes; a ? after it: not certain that it was they; or unknown")
-ANYWAY = click.option("--anyway", metavar="REASON", default="", help="In spite of a failed test or a missing wash.")
+ANYWAY = click.option(
+    "--anyway", metavar="REASON", default="", help="In spite of a failed test, a missing wash or a promise."
+)
 FROM = click.option("--from", "giver", metavar="NAME", default="", help="Who gave it, if not the studio; or unknown.")
 UNTIL = click.option("--until", metavar="DATE", default="", help="When it ends.")
 INSURED = click.option("--insured", metavar="VALUE", default="", help="Insured value of each, such as 1200EUR.")
@@ -120,11 +122,6 @@ def event_on(desk: Desk, event: Event, typed: str) -> Event | None:
 def date_or_none(typed: str) -> Date | None:
     """A date, None where none was typed."""
     return parse_date(typed) if typed else None
-
-
-def until_words(typed: str) -> str:
-    """“ until 3 May 2026”, or nothing."""
-    return f" until {parse_date(typed).text()}" if typed else ""
 
 
 def tell_place(desk: Desk, done: list[Transfer]) -> None:

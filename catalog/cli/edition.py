@@ -1,10 +1,11 @@
 """Editions on the command line."""
 
 import sqlite3
+from typing import Any
 
 import click
 
-from catalog.cli.desk import Desk
+from catalog.cli.desk import Desk, Work
 from catalog.cli.edition_endings import CODE, cancel_command, close_command, erratum_command
 from catalog.cli.offers import price_command
 from catalog.cli.options import Operand, command, event_options, group, output_options
@@ -15,6 +16,7 @@ from catalog.records import edition_prices, editions, items, negatives, papers, 
 from catalog.rules.edition_map import edition_map
 from catalog.rules.proof_counts import advice
 from catalog.vocabulary import NUMERALS, PROOF_KINDS
+from catalog.whole_numbers import whole_number
 
 edition_command = group("edition", "Editions: declare, price, show, list, erratum, close, cancel.")
 LEVELS = {"note": "Note", "warning": "Mind", "strong warning": "Mind well"}
@@ -54,26 +56,9 @@ DEFAULT_PROCESS = "gelatin silver contact print"
     default="",
     help="For a second edition of one size and process: printed with both.",
 )
-@click.option("--estate", is_flag=True, help="Printed and authorised by the estate.")
+@click.option("--estate", is_flag=True, help="Of the estate, after the death.")
 @event_options
-def declare_command(
-    desk: Desk,
-    negative: str,
-    size: str,
-    code: str | None,
-    title: str,
-    image: str,
-    sheet: str,
-    process: str,
-    paper: str,
-    toning: str,
-    like: str,
-    price: str,
-    numerals: str,
-    disclose: str,
-    estate: bool,
-    **counts: int | None,
-) -> None:
+def declare_command(desk: Desk, negative: str, size: str, **asked: Any) -> None:
     """Declare an edition of a negative.
 
     \b
@@ -81,46 +66,18 @@ def declare_command(
     tirage edition declare n2 open --like 14
     tirage edition declare n1 10 --ap 5 --numerals roman --image 30x40cm --process "albumen print"
     """
-    if size.lower() != "open" and not size.isdigit():
-        raise NotUnderstood("the size of an edition", size, "a whole number such as 25, or “open”")
+    number = _number(size)
     with desk.writing() as work:
         of = items.find_one(work.connection, negative, "negative")
-        plate = negatives.read(work.connection, of.id)
-        sizes = (parse_size(image) if image else None, parse_size(sheet) if sheet else None)
-        words = _paper_words(work.connection, paper) if paper else ""
-        if like:
-            chosen = prints.read(work.connection, items.find_one(work.connection, like, "print").id)
-            sizes = (
-                sizes[0] or prints.image_size(work.connection, chosen),
-                sizes[1] or prints.sheet_size(work.connection, chosen),
-            )
-            words = words or (papers.read(work.connection, chosen.paper).description if chosen.paper else "")
-            toning = toning or _toning(work.connection, chosen.id)
-        contact = (plate.height, plate.width) if plate.height and plate.width else None
-        thing = editions.declare(
-            work.connection,
-            work.event,
-            of.id,
-            title or plate.title,
-            None if size.lower() == "open" else int(size),
-            {kind: count for kind in PROOF_KINDS if (count := counts[kind.lower()])},
-            own_code=code,
-            image=sizes[0] or contact,
-            sheet=sizes[1],
-            process=process,
-            paper=words,
-            toning=toning,
-            estate=estate,
-            numerals=numerals,
-            disclosure=disclose,
-        )
-        if price:
-            edition_prices.set_price(work.connection, work.event, thing.id, parse_money(price))
+        thing = _declare(work, of, number, asked)
+        if asked["price"]:
+            edition_prices.set_price(work.connection, work.event, thing.id, parse_money(asked["price"]))
         work.touch(thing)
         others = [e.code for e in editions.listed(work.connection, of.id) if e.id != thing.id]
-        statement = editions.statement(work.connection, editions.read(work.connection, thing.id))
-        many = advice(None if size.lower() == "open" else int(size), editions.proofs(work.connection, thing.id))
-    desk.say(f"{thing.code} “{title or plate.title}” of {of.code}: {statement}.")
+        made = editions.read(work.connection, thing.id)
+        statement = editions.statement(work.connection, made)
+        many = advice(number, editions.proofs(work.connection, thing.id))
+    desk.say(f"{thing.code} “{made.title}” of {of.code}: {statement}.")
     if others:
         desk.warn(
             f"Mind: {of.code} has other editions: {', '.join(others)}. Every paper of either must say so; "
@@ -128,6 +85,47 @@ def declare_command(
         )
     if many:
         desk.warn(f"{LEVELS[many.level]}: {many.sentence}")
+
+
+def _number(size: str) -> int | None:
+    """The declared size, None for an open edition."""
+    number = whole_number(size)
+    if number is None and size.lower() != "open":
+        raise NotUnderstood("the size of an edition", size, "a whole number such as 25, or “open”")
+    return number
+
+
+def _declare(work: Work, of: items.Coded, size: int | None, asked: dict[str, Any]) -> items.Coded:
+    """Declare what was typed; what was not comes from the chosen work print, else from the negative."""
+    plate = negatives.read(work.connection, of.id)
+    image = parse_size(asked["image"]) if asked["image"] else None
+    sheet = parse_size(asked["sheet"]) if asked["sheet"] else None
+    words = _paper_words(work.connection, asked["paper"]) if asked["paper"] else ""
+    toned = asked["toning"]
+    if asked["like"]:
+        chosen = prints.read(work.connection, items.find_one(work.connection, asked["like"], "print").id)
+        image = image or prints.image_size(work.connection, chosen)
+        sheet = sheet or prints.sheet_size(work.connection, chosen)
+        words = words or (papers.read(work.connection, chosen.paper).description if chosen.paper else "")
+        toned = toned or _toning(work.connection, chosen.id)
+    contact = (plate.height, plate.width) if plate.height and plate.width else None
+    return editions.declare(
+        work.connection,
+        work.event,
+        of.id,
+        asked["title"] or plate.title,
+        size,
+        {kind: count for kind in PROOF_KINDS if (count := asked[kind.lower()])},
+        own_code=asked["code"],
+        image=image or contact,
+        sheet=sheet,
+        process=asked["process"],
+        paper=words,
+        toning=toned,
+        estate=asked["estate"],
+        numerals=asked["numerals"],
+        disclosure=asked["disclose"],
+    )
 
 
 @command("show", CODE)

@@ -101,7 +101,7 @@ def record(connection: sqlite3.Connection, one: editions.Edition) -> dict[str, o
 
 def rows(cells: list[Cell]) -> list[dict[str, object]]:
     """The map, a row a number."""
-    return [{"number": cell.label, "standing": cell.standing, "print": cell.code} for cell in cells]
+    return [{"number": cell.label, "standing": _standing(cell), "print": cell.code} for cell in cells]
 
 
 def price_words(connection: sqlite3.Connection, edition_id: int) -> str:
@@ -118,11 +118,17 @@ def price_words(connection: sqlite3.Connection, edition_id: int) -> str:
 def map_lines(cells: list[Cell]) -> list[str]:
     """A line a number; neighbours that nothing holds share one."""
     lines = []
-    for (_, standing, code), run in groupby(cells, key=lambda cell: (cell.kind, cell.standing, cell.code)):
+    for (_, standing, code), run in groupby(cells, key=lambda cell: (cell.kind, _standing(cell), cell.code)):
         labels = [cell.label for cell in run]
         lines.append((labels[0] if len(labels) == 1 else f"{labels[0]} to {labels[-1]}", standing, code))
     width = max((len(label) for label, _, _ in lines), default=0)
-    return [f"  {label:<{width}}  {standing:<10} {code}".rstrip() for label, standing, code in lines]
+    wide = max((len(standing) for _, standing, code in lines if code), default=0)
+    return [f"  {label:<{width}}  {standing:<{wide}}  {code}".rstrip() for label, standing, code in lines]
+
+
+def _standing(cell: Cell) -> str:
+    """How a number stands, and that its print is promised."""
+    return f"{cell.standing}, promised" if cell.reserved and cell.standing != "sold" else cell.standing
 
 
 def _ended(ending: edition_endings.Ending) -> str:

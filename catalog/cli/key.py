@@ -11,7 +11,6 @@ from catalog.cli.options import Operand, command, event_options, group, output_o
 from catalog.cli.passphrases import asker, key_ring, new_passphrase, passphrase_option
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
-from catalog.errors import NotUnderstood
 from catalog.records import artist_keys
 
 key_command = group("key", "The keys that sign: show, sheet, renew, close, protect.")
@@ -139,31 +138,23 @@ def _whole(desk: Desk) -> Iterator[Work]:
 
 @command("close", KEY)
 @click.option("--why", metavar="REASON", default="", help="Why it signs nothing more; printed on the key sheet.")
-@click.option("--died", is_flag=True, help="The artist died on the date of --on, which is recorded too.")
 @event_options
-def close_command(desk: Desk, key: str | None, why: str, died: bool) -> None:
+def close_command(desk: Desk, key: str | None, why: str) -> None:
     """End a key: nothing is signed with it from then on. What it signed stands, and its public half is kept.
 
     \b
-    tirage key close --died --on 2026-11-02
     tirage key close --why "the computer was stolen"
-    """
-    from catalog.records import catalogs
+    tirage key close estate --why "the estate is wound up"
 
-    if died and key not in (None, "artist"):
-        raise NotUnderstood("the artist's key", str(key), "no key with --died, which ends the artist's")
+    A death is recorded with tirage party died NAME DATE; the artist's key signs nothing after it, closed or not.
+    """
     with desk.writing() as work:
-        if died:
-            catalogs.record_death(work.connection, work.event)
         found = artist_keys.named(work.connection, key or "artist")
-        if not (died and found.ended):
-            found = artist_keys.end(work.connection, work.event, found, why or ("the artist died" if died else ""))
+        found = artist_keys.end(work.connection, work.event, found, why)
     desk.say(
         f"The {found.holder}'s key {found.thumbprint[:8]} ended {parse_date(found.ended).text()}: {found.ended_why}. "
         f"Give out a new key sheet: tirage key sheet"
     )
-    if died:
-        desk.say("From then on the estate signs, with a key of its own: tirage key renew --estate")
 
 
 @command("protect", KEY)

@@ -40,15 +40,15 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
     "Keep": {
         "place": ("place", "Places: add, show, list."),
         "move": ("place", "Put items in a place."),
-        "where": ("place", "Where something is, since when, who moved it."),
+        "where": ("place", "Where something is, how it stands, since when, who moved it."),
         "keep": ("custody", "Record that its owner kept a thing."),
         "lost": ("custody", "Record that something was lost or stolen."),
         "found": ("custody", "Record that it was found again."),
         "picture": ("picture", "Keep pictures of items."),
     },
     "Sell": {
-        "party": ("party", "People and bodies: add, show, list, forget."),
-        "promise": ("sell", "Hold a number for someone."),
+        "party": ("party", "People and bodies: add, show, list, died, forget."),
+        "promise": ("promise", "Hold a number for someone."),
         "consign": ("custody", "Hand prints to a gallery to sell, or to a person on approval."),
         "lend": ("custody", "Lend prints or plates, also for an exhibition."),
         "return": ("custody", "Record what came back."),

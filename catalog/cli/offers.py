@@ -1,7 +1,6 @@
 """Prices, what is unsold, and credit lines on the command line."""
 
 from itertools import groupby
-from pathlib import Path
 
 import click
 
@@ -20,7 +19,10 @@ CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
 @event_options
 @output_options
 def price_command(desk: Desk, code: str, price: str | None, from_sale: int | None) -> None:
-    """Set an edition's price, or show all it ever had. Of several the newest that holds at a sale is asked.
+    """Set an edition's price, or show all it ever had.
+
+    Of the steps of a ladder the highest that a sale has reached is asked. A price without --from-sale is that of now;
+    one with an earlier date is told late, and changes nothing that was set after it.
 
     \b
     tirage price e1 900EUR
@@ -35,12 +37,14 @@ def price_command(desk: Desk, code: str, price: str | None, from_sale: int | Non
     with desk.writing() as work:
         thing = items.find_one(work.connection, code, "edition")
         money = parse_money(price)
-        edition_prices.set_price(work.connection, work.event, thing.id, money, from_sale or 1)
+        step = from_sale or offers.rung_told(work.connection, thing.id, work.event.moment.earliest)
+        edition_prices.set_price(work.connection, work.event, thing.id, money, step)
         now = offers.price_now(work.connection, thing.id)
         count = offers.sold(work.connection, thing.id)
         work.touch(thing)
-    later = f" from sale {from_sale} on; now {now.text()}" if from_sale and from_sale > 1 and now else ""
-    desk.say(f"{thing.code}: {money.text()}{later} ({count} sold).")
+    start = f" from sale {step} on" if step > 1 else ""
+    asked = f"; now {now.text()}" if now and now != money else ""
+    desk.say(f"{thing.code}: {money.text()}{start}{asked} ({count} sold).")
 
 
 def _show_prices(desk: Desk, code: str) -> None:
@@ -63,11 +67,15 @@ def _show_prices(desk: Desk, code: str) -> None:
 @command("unsold", Operand("code", "--edition", "CODE", "of one edition, such as e1", required=False))
 @output_options
 def unsold_command(desk: Desk, code: str | None) -> None:
-    """Show what can still be had: number by number, where it is, until when, at what price."""
+    """Show what can still be had: numbers, proofs and unique prints, where each is, until when, at what price.
+
+    What is kept is named too, and has no price.
+    """
     with desk.reading() as connection:
         one = items.find_one(connection, code, "edition").id if code else None
         chosen = [editions.read(connection, one)] if one else editions.listed(connection)
         found = [line for edition in chosen for line in offers.unsold(connection, edition)]
+        found += [] if one else offers.unsold_outside(connection)
     whole = bool(desk.output)
     desk.show(
         [
@@ -102,28 +110,15 @@ def _runs(found: list[offers.Unsold], whole: bool) -> list[list[offers.Unsold]]:
 def caption_command(desk: Desk, **operands: str) -> None:
     """Give a ready credit line of prints, for a wall, a catalogue or a page. It asserts no right in the image."""
     from catalog.documents.caption import caption
+    from catalog.documents.settings_file import units
 
-    units = _units(desk.folder)
+    told_in = units(desk.folder)
     with desk.reading() as connection:
-        found = [caption(connection, thing.id, units) for thing in items.find(connection, operands["prints"], "print")]
+        found = [
+            caption(connection, thing.id, told_in) for thing in items.find(connection, operands["prints"], "print")
+        ]
     if desk.output:
         desk.show([{**vars(one), "caption": one.text()} for one in found])
         return
     for one in found:
         desk.say(one.text())
-
-
-def _units(folder: Path) -> str:
-    """The units of settings.toml; what reads and checks it whole is heavy, and comes in only where it must."""
-    import tomllib
-
-    path = folder / "settings.toml"
-    try:
-        units = tomllib.loads(path.read_text(encoding="utf-8")).get("units", "metric") if path.is_file() else "metric"
-    except (ValueError, OSError):
-        units = ""
-    if units == "metric":
-        return "metric"
-    from catalog.documents.presentation import presentation
-
-    return presentation(folder).units

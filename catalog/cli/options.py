@@ -7,6 +7,8 @@ from typing import Any, TypeVar
 import click
 
 from catalog.cli.desk import EVENT, OUTPUT
+from catalog.dates import parse_date
+from catalog.errors import NotUnderstood, TirageError
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -77,17 +79,53 @@ def _keep(store: str, key: str) -> Callable[[click.Context, click.Parameter, Any
     return callback
 
 
+class DateAsPersonError(TirageError):
+    """A date where the person is told."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(
+            f"“{typed}” reads as a date, and --by says who did it; expected a name. Say when it happened with --on "
+            f"DATE, and when something ends with --until DATE."
+        )
+
+
+def _person(ctx: click.Context, parameter: click.Parameter, value: str | None) -> str | None:
+    """Who did it, kept for the unit of work. Raises DateAsPersonError."""
+    if value is not None and is_date(value):
+        raise DateAsPersonError(value)
+    _keep(EVENT, "by")(ctx, parameter, value)
+    return value
+
+
+def is_date(text: str) -> bool:
+    """Whether a word reads as a date and as no name: April is a name, April 2027 is none."""
+    if not any(sign.isdigit() for sign in text):
+        return False
+    try:
+        parse_date(text)
+    except NotUnderstood:
+        return False
+    return True
+
+
 def event_options(function: Function) -> Function:
     """--on, --at, --by and --note, kept for the unit of work."""
-    for flag, metavar, text in (
-        ("--note", "TEXT", "A remark kept with the record (private)."),
-        ("--by", "NAME", "Who did it (else TIRAGE_BY, else the login name)."),
-        ("--at", "HH:MM", "At what time."),
-        ("--on", "DATE", "On what date (default: now)."),
+    return _event_options(function, "--by")
+
+
+def event_options_with_who(function: Function) -> Function:
+    """The same where --by is taken by something else: who did it is --who."""
+    return _event_options(function, "--who")
+
+
+def _event_options(function: Function, who: str) -> Function:
+    for flag, metavar, text, callback in (
+        ("--note", "TEXT", "A remark kept with the record (private).", _keep(EVENT, "note")),
+        (who, "NAME", "Who did it (else TIRAGE_BY, else the login name).", _person),
+        ("--at", "HH:MM", "At what time.", _keep(EVENT, "at")),
+        ("--on", "DATE", "On what date (default: now).", _keep(EVENT, "on")),
     ):
-        function = click.option(
-            flag, metavar=metavar, help=text, expose_value=False, callback=_keep(EVENT, flag.removeprefix("--"))
-        )(function)
+        function = click.option(flag, metavar=metavar, help=text, expose_value=False, callback=callback)(function)
     return function
 
 
@@ -99,10 +137,9 @@ def output_options(function: Function) -> Function:
             ctx.meta[OUTPUT] = parameter.name
         return value
 
-    for name in ("csv", "json"):
-        function = click.option(
-            f"--{name}", is_flag=True, expose_value=False, callback=keep, help=f"Print as {name.upper()}."
-        )(function)
+    for name, text in (("csv", "Print as CSV; a text that a spreadsheet takes for a formula gets a ' in front."),
+                       ("json", "Print as JSON, exactly.")):  # fmt: skip
+        function = click.option(f"--{name}", is_flag=True, expose_value=False, callback=keep, help=text)(function)
     return function
 
 

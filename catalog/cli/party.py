@@ -12,7 +12,7 @@ from catalog.dates import parse_date
 from catalog.records import holdings, parties
 from catalog.vocabulary import PARTY_KINDS
 
-party_command = group("party", "People and bodies: add, show, list, forget.")
+party_command = group("party", "People and bodies: add, show, list, died, forget.")
 NAME = Operand("name", "--name", "NAME", "the party's name, in quotes")
 
 
@@ -116,6 +116,36 @@ def _out(connection: sqlite3.Connection, party: int) -> list[str]:
     return found
 
 
+@command("died", NAME, Operand("date", "--date", "DATE", "when they died, such as 2026-11-02, 2026 or “c. 1920”"))
+@click.option("--why", metavar="REASON", default="", help="Why a date that was recorded is corrected.")
+@event_options
+def died_command(desk: Desk, name: str, date: str, why: str) -> None:
+    """Record when somebody died. After the artist's death only the estate signs; undo takes a slip back.
+
+    \b
+    tirage party died "A. Example" 2026-11-02
+    tirage party died "A. Example" 2026-11-01 --why "as the register has it"
+    """
+    from dataclasses import replace
+
+    from catalog.records import catalogs, deaths
+
+    died = parse_date(date)
+    with desk.writing() as work:
+        party = parties.named(work.connection, name)
+        if why:
+            work.event = replace(work.event, note="; ".join(part for part in (why, work.event.note) if part))
+        deaths.record(work.connection, work.event, party, died, why)
+        artist = party.id == catalogs.artist(work.connection).id
+    before = f", not {parse_date(party.died).text()}" if party.died else ""
+    desk.say(f"{party.name} died {died.text()}{before}.")
+    if artist:
+        desk.say(
+            "From then on nothing is signed by the artist: the estate has editions of its own (tirage edition declare "
+            "--estate) and a key of its own (tirage key renew --estate)."
+        )
+
+
 @command("forget", NAME)
 @event_options
 def forget_command(desk: Desk, name: str) -> None:
@@ -126,5 +156,5 @@ def forget_command(desk: Desk, name: str) -> None:
     desk.say(f"{count} ways to reach {party.name} are forgotten.")
 
 
-for _command in (add_command, list_command, show_command, forget_command):
+for _command in (add_command, list_command, show_command, died_command, forget_command):
     party_command.add_command(_command)

@@ -1,11 +1,14 @@
 """Places, moving, and finding on the command line."""
 
+import sqlite3
+
 import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, Operand, command, event_options, group, output_options
+from catalog.dates import parse_date
 from catalog.records import catalogs, places, transfers
-from catalog.records.items import find, shorten
+from catalog.records.items import Coded, find, shorten
 
 place_command = group("place", "Places: add, show, list.")
 PATH = Operand("path", "--place", "PLACE", "a place by its path, such as “studio/rack 2/shelf 1”")
@@ -72,55 +75,35 @@ def move_command(desk: Desk, items: str, to: str) -> None:
 @command("where", Operand("codes", "--items", "CODES", "what to find"))
 @output_options
 def where_command(desk: Desk, codes: str) -> None:
-    """Say where things are, since when and who put them there, one line each."""
+    """Say where things are, how they stand, since when and who put them there, one line each."""
     with desk.reading() as connection:
-        lines: list[dict[str, object]] = []
-        for thing in find(connection, codes, "negative", "print", "control strip"):
-            now = transfers.standing(connection, thing.id)
-            if now.place is not None:
-                move = places.movements(connection, thing.id)[-1]
-                lines.append(
-                    {
-                        "code": thing.code,
-                        "where": places.path_of(connection, now.place),
-                        "since": move.happened,
-                        "by": move.by,
-                    }
-                )
-                continue
-            hand = next((t for t in transfers.of_item(connection, thing.id) if t.id == now.custody_transfer), None)
-            if now.custodian is None:
-                lines.append(
-                    {
-                        "code": thing.code,
-                        "where": f"gone ({hand.kind})" if hand else "gone",
-                        "since": hand.happened if hand else "",
-                        "by": hand.by if hand else "",
-                    }
-                )
-            elif hand and now.custodian != catalogs.artist(connection).id:
-                lines.append(
-                    {
-                        "code": thing.code,
-                        "where": f"with {now.custodian_name} ({hand.kind})",
-                        "since": hand.happened,
-                        "by": hand.by,
-                    }
-                )
-            else:
-                lines.append(
-                    {
-                        "code": thing.code,
-                        "where": "in the studio, not yet placed",
-                        "since": hand.happened if hand else "",
-                        "by": hand.by if hand else "",
-                    }
-                )
-        if desk.output:
-            desk.show(lines)
-        for line in lines if not desk.output else ():
-            since = f" since {line['since']}, by {line['by']}" if line["since"] else ""
-            desk.say(f"{line['code']}: {line['where']}{since}")
+        lines = [_where(connection, thing) for thing in find(connection, codes, "negative", "print", "control strip")]
+    if desk.output:
+        desk.show([dict(line) for line in lines])
+    for line in lines if not desk.output else ():
+        since = f" since {parse_date(line['since']).text()}, by {line['by']}" if line["since"] else ""
+        desk.say(f"{line['code']}: {line['where']}{since}")
+
+
+def _where(connection: sqlite3.Connection, thing: Coded) -> dict[str, str]:
+    """Where one thing is, how it stands, since when and by whom."""
+    from catalog.rules.consignments import WORDS, standing_now
+
+    now, standing = transfers.standing(connection, thing.id), standing_now(connection, thing.id)
+    if now.place is not None:
+        move = places.movements(connection, thing.id)[-1]
+        where, since, by = places.path_of(connection, now.place), move.happened, move.by
+    else:
+        hand = next((t for t in transfers.of_item(connection, thing.id) if t.id == now.custody_transfer), None)
+        since, by = (hand.happened, hand.by) if hand else ("", "")
+        kind = hand.kind if hand else ""
+        if now.custodian is None:
+            where = f"gone ({kind})" if kind else "gone"
+        elif now.custodian == catalogs.artist(connection).id:
+            where = "in the studio, not yet placed"
+        else:
+            where = f"with {now.custodian_name} ({kind if standing in ('gone', '') else WORDS.get(standing, standing)})"
+    return {"code": thing.code, "where": where, "standing": standing, "since": since, "by": by}
 
 
 for _command in (add_command, show_command, list_command):

@@ -7,6 +7,7 @@ from catalog.cli.options import Operand, command, event_options, group, output_o
 from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
 from catalog.records import designations, editions, items, negatives, papers, prints
+from catalog.whole_numbers import whole_number
 
 print_command = group("print", "Prints: make, show, list, designate, inscribe.")
 PRINT = Operand("code", "--print", "CODE", "a print, such as 3")
@@ -21,8 +22,8 @@ PRINT = Operand("code", "--print", "CODE", "a print, such as 3")
 @click.option("--paper", metavar="NAME", default="", help="The paper (default: the last one used of this negative).")
 @click.option("--printed-by", metavar="NAME", default="", help="If not by the artist.")
 @click.option("--supervised-by", metavar="NAME", default="", help="Who watched over it.")
-@click.option("--image", metavar="SIZE", default="", help="If other than the edition's or the negative's.")
-@click.option("--sheet", metavar="SIZE", default="", help="If other than the edition's.")
+@click.option("--image", metavar="SIZE", default="", help="As measured, if not the edition's or the negative's.")
+@click.option("--sheet", metavar="SIZE", default="", help="As measured, if not the edition's.")
 @click.option("--cancellation", is_flag=True, help="A cancellation proof, from the defaced plate.")
 @event_options
 def make_command(
@@ -43,8 +44,9 @@ def make_command(
     tirage print make e1 6        six prints of edition 1
     tirage print make n1 4        four work prints of negative 1
     """
-    if count is not None and not count.isdigit():
-        raise NotUnderstood("a number of prints", count, "a whole number such as 6")
+    many = 1 if count is None else whole_number(count)
+    if many is None:
+        raise NotUnderstood("a number of prints", str(count), "a whole number such as 6")
     with desk.writing() as work:
         source = items.find_one(work.connection, of, "edition", "negative")
         stock = papers.named(work.connection, paper).id if paper else papers.last_used(work.connection, source)
@@ -52,7 +54,7 @@ def make_command(
             work.connection,
             work.event,
             source,
-            int(count or 1),
+            many,
             paper=stock,
             own_code=code,
             printed_by=printed_by,

@@ -6,6 +6,7 @@ from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
 from catalog.records import certificates, editions, items, negatives, papers, places, prints, transfers
+from catalog.rules.consignments import WORDS, standing_now
 from catalog.rules.evidence import Answer, evidence
 from catalog.rules.print_dates import print_dates
 from catalog.rules.provenance import provenance
@@ -19,7 +20,7 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
     plate = negatives.read(connection, one.negative)
     edition = editions.read(connection, one.edition) if one.edition else None
     now = transfers.standing(connection, identity)
-    proof = evidence(connection, identity)
+    proof, standing = evidence(connection, identity), standing_now(connection, identity)
     image, sheet = prints.image_size(connection, one), prints.sheet_size(connection, one)
     pairs: list[tuple[str, object]] = [
         ("code", one.code),
@@ -45,6 +46,7 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
         ("place", places.path_of(connection, now.place) if now.place else ""),
         ("with", now.custodian_name),
         ("owner", now.owner_name),
+        ("standing", WORDS.get(standing, standing)),
         ("certificates", ", ".join(_certificate(paper) for paper in certificates.of_print(connection, identity))),
         ("presentation", one.presentation),
         ("note", one.note),

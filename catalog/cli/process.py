@@ -1,6 +1,5 @@
 """Steps at the command line: fix, wash, out, tone, dry, and every other by its name."""
 
-import json
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
@@ -13,6 +12,7 @@ from catalog.quantities import looks_like_duration
 from catalog.records.baths import Bath
 from catalog.records.items import Coded
 from catalog.records.steps import Step
+from catalog.whole_numbers import whole_number
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 DURATION = Operand(
@@ -24,7 +24,7 @@ SHEETS = Operand(
     "+N",
     "sheets without a code that went along",
     required=False,
-    accepts=lambda word: word.startswith("+") and word[1:].isdigit(),
+    accepts=lambda word: word.startswith("+") and whole_number(word[1:]) is not None,
 )
 BATH_WORD = Operand("bath", "--bath", "BATH", "a bath (b7), or a word of the toner in the tray (selenium)")
 STEP_OF = ("negative", "print", "control strip")
@@ -285,9 +285,10 @@ def _count(extra: str | None) -> int:
 
     if not extra:
         return 0
-    if not extra.lstrip("+").isdigit() or int(extra.lstrip("+")) > 10_000:
+    count = whole_number(extra.lstrip("+"))
+    if count is None or count > 10_000:
         raise NotUnderstood("a number of sheets without a code", extra, "+1 to +10000")
-    return int(extra.lstrip("+"))
+    return count
 
 
 def _detail(pair: str) -> tuple[str, object]:
@@ -296,7 +297,8 @@ def _detail(pair: str) -> tuple[str, object]:
     key, sign, value = pair.partition("=")
     if not sign or not key.strip() or not value.strip() or key.strip() == "restarts":
         raise NotUnderstood("a detail", pair, "KEY=VALUE, such as agitation=constant")
-    return key.strip(), json.loads(value) if value.strip().isdigit() else value.strip()
+    number = whole_number(value)
+    return key.strip(), value.strip() if number is None else number
 
 
 for verb in (add_step, show_step, list_steps):

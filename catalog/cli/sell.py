@@ -1,73 +1,22 @@
-"""Promising, selling, giving and being paid on the command line."""
+"""Selling, giving and being paid on the command line."""
 
 import sqlite3
+from dataclasses import replace
+from types import ModuleType
+from typing import NamedTuple
 
 import click
 
-from catalog import codes as typed
-from catalog.cli.dealings import (
-    ANYWAY,
-    FROM,
-    THINGS,
-    TO,
-    Told,
-    gap_words,
-    giver_of,
-    other_side,
-    tell_place,
-    told_options,
-)
-from catalog.cli.desk import Desk
+from catalog.cli.dealings import ANYWAY, FROM, THINGS, TO, Told, gap_words, tell_place, told_options
+from catalog.cli.desk import Desk, Work
+from catalog.cli.hands import Hands, Typed, hands
 from catalog.cli.options import Operand, command, event_options, output_options
-from catalog.cli.sign import note_anyway, stop_at_doubt, stop_at_unsigned, tell_unrecorded
-from catalog.dates import Date, parse_date
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood
 from catalog.money import Money, parse_money
-from catalog.records import editions, items, parties, prints, promises, transfers
+from catalog.records import editions, items, parties, prints, transfers
 from catalog.records.items import Coded
-from catalog.records.transfers.record import name_of
-
-PROMISED_TO = Operand("to", "--to", "NAME", "who it is held for", required=False)
-
-
-@command(
-    "promise",
-    Operand("number", "--number", "E1:4", "a number of an edition, such as e1:4 or e1:ap1"),
-    PROMISED_TO,
-)
-@click.option("--until", "--by-date", metavar="DATE", default="", help="Until when.")
-@click.option("--withdraw", is_flag=True, help="Give the number free again.")
-@event_options
-def promise_command(desk: Desk, number: str, to: str | None, until: str, withdraw: bool) -> None:
-    """Hold a number for someone, before or after it is printed; it is skipped when numbers are handed out."""
-    wanted = typed.holder(number)
-    if wanted is None or (not withdraw and not to):
-        raise NotUnderstood("a promise", number, "e1:4 --to NAME, or e1:4 --withdraw")
-    with desk.writing() as work:
-        thing = items.find_one(work.connection, wanted.edition, "edition")
-        edition = editions.read(work.connection, thing.id)
-        if withdraw:
-            promises.withdraw(work.connection, edition, wanted.kind, wanted.number)
-        else:
-            assert to is not None
-            if until and parse_date(until).latest < work.event.moment.earliest:
-                raise NotUnderstood("until when", until, "a date that is still to come")
-            party, _ = parties.named_or_added(work.connection, to, "collector")
-            promises.reserve(
-                work.connection,
-                work.event,
-                edition,
-                wanted.kind,
-                wanted.number,
-                party.id,
-                _date(until) if until else ("", ""),
-            )
-        work.touch(thing)
-    desk.say(
-        f"{number} is free again."
-        if withdraw
-        else f"{number} is held for {party.name}" + (f" until {parse_date(until).text()}." if until else ".")
-    )
+from catalog.records.transfers import Transfer
 
 
 @command("sell", THINGS, TO, Operand("price", "--price", "PRICE", "of each, such as 900EUR", required=False))
@@ -96,49 +45,22 @@ def sell_command(
     tirage sell 3 "C. Later" --from "A. Collector" --on 2031    a later sale
     """
     asked = parse_money(price) if price else None
-    if giver and (paid or certificate):
+    typed = Typed(operands["items"], to, giver, told, anyway)
+    if typed.later and (paid or certificate):
         raise NotUnderstood("a later sale", "--paid or --certificate", "those with sales by the studio only")
-    if certificate:
-        from catalog.cli import certificate as papers
-
-        keys = papers.unlocked(desk, operands["items"])
-    bare: list[Coded] = []
+    keys = _papers().unlocked(desk, typed.items) if certificate else None
     with desk.writing() as work:
-        things = items.find(work.connection, operands["items"], "print", *([] if certificate else ["negative"]))
-        if not giver:
-            sheets = [thing for thing in things if thing.kind == "print"]
-            bare = stop_at_doubt(work.connection, sheets, anyway)
-            stop_at_unsigned(work.connection, sheets, anyway)
-            note_anyway(work, anyway)
-        side = other_side(work.connection, to, "collector")
-        known = not giver and side.party.name != parties.UNKNOWN
-        said, done = [], []
-        for thing in things:
-            money, basis = _price_of(work.connection, thing) if known and not asked else (asked, "")
-            sale = transfers.sell(
-                work.connection,
-                work.event,
-                thing,
-                side.party.id,
-                money,
-                giver=giver_of(work.connection, giver),
-                said=told.said(work.connection, side),
-            )
-            if paid:
-                transfers.pay(work.connection, work.event, thing)
-            done.append(sale)
-            said.append(_sold(work.connection, thing, sale, money, basis, bool(giver), paid))
-        issued = papers.issue(desk, work, things, anyway, keys=keys) if certificate else []
-        work.touch(things)
-    for line in said:
-        desk.say(line)
-    if known and any(sale.price is None for sale in done):
+        sold = hands(work, typed, "collector", ("print",) if certificate else ("print", "negative"), sound=True)
+        sales = [_sell(work, sold, thing, asked, paid) for thing in sold.things]
+        sold.settle(work)
+        issued = _papers().issue(desk, work, sold.things, anyway, keys=keys) if certificate else []
+    for sale in sales:
+        desk.say(sale.sentence)
+    if any(sale.unpriced for sale in sales):
         desk.warn("No price was given, and none is set; it can be told with --price 900EUR.")
-    tell_unrecorded(desk, bare)
-    tell_place(desk, done)
-    side.tell(desk)
+    sold.tell(desk, [sale.transfer for sale in sales])
     if issued and not desk.quiet:
-        for one, path in zip(issued, papers.draw(desk, [one.id for one in issued], keys=keys), strict=True):
+        for one, path in zip(issued, _papers().draw(desk, [one.id for one in issued], keys=keys), strict=True):
             desk.say(
                 f"{one.code} issued for {one.print_code}: {path.relative_to(desk.folder).as_posix()}. "
                 f"Print it and sign it in ink."
@@ -163,8 +85,11 @@ def paid_command(desk: Desk, **operands: str) -> None:
 @click.option("--exchange", metavar="FOR WHAT", default="", help="Given in exchange for something (private).")
 @FROM
 @told_options
+@ANYWAY
 @event_options
-def give_command(desk: Desk, to: str, bequest: bool, exchange: str, giver: str, told: Told, **operands: str) -> None:
+def give_command(
+    desk: Desk, to: str, bequest: bool, exchange: str, giver: str, anyway: str, told: Told, **operands: str
+) -> None:
     """Give prints or plates away, leave them by will or exchange them; title and custody pass.
 
     \b
@@ -176,31 +101,21 @@ def give_command(desk: Desk, to: str, bequest: bool, exchange: str, giver: str, 
     kind = "bequest" if bequest else "exchange" if exchange else "gift"
     with desk.writing() as work:
         if exchange:
-            from dataclasses import replace
-
             note = "; ".join(part for part in (f"in exchange for {exchange}", work.event.note) if part)
             work.event = replace(work.event, note=note)
-        things = items.find(work.connection, operands["items"], "print", "negative")
-        side = other_side(work.connection, to, "collector")
+        given = hands(work, Typed(operands["items"], to, giver, told, anyway), "collector")
         done = [
             transfers.give(
-                work.connection,
-                work.event,
-                thing,
-                side.party.id,
-                kind,
-                giver=giver_of(work.connection, giver),
-                said=told.said(work.connection, side),
+                work.connection, work.event, thing, given.side.party.id, kind, giver=given.giver, said=given.said
             )
-            for thing in things
+            for thing in given.things
         ]
-        work.touch(things)
-        by = f" by {name_of(work.connection, done[0].from_party)}" if giver else ""
-        gap = gap_words(work.connection, things[0], done[0]) if giver else ""
+        given.settle(work)
+        by = given.by(work, done)
+        gap = gap_words(work.connection, given.things[0], done[0]) if giver else ""
     word = {"gift": "given to", "bequest": "left to", "exchange": "exchanged with"}[kind]
-    desk.say(f"{items.shorten(things)} {word} {side.party.name}{by}.{gap}")
-    side.tell(desk)
-    tell_place(desk, done)
+    desk.say(f"{items.shorten(given.things)} {word} {given.side.party.name}{by}.{gap}")
+    given.tell(desk, done)
 
 
 @command("owed", Operand("party", "--party", "NAME", "by whom, else by all", required=False))
@@ -230,6 +145,41 @@ def owed_command(desk: Desk, party: str | None) -> None:
         desk.say(f"In all: {' and '.join(total.text() for total in totals(found)) or 'not known'}.")
 
 
+class Sale(NamedTuple):
+    """One sale as it was entered, what is told of it, and whether it has no price though it should have one."""
+
+    transfer: Transfer
+    sentence: str
+    unpriced: bool
+
+
+def _papers() -> ModuleType:
+    """The commands of certificates, which load what signs."""
+    from catalog.cli import certificate
+
+    return certificate
+
+
+def _sell(work: Work, sold: Hands, thing: Coded, asked: Money | None, paid: bool) -> Sale:
+    """Sell one thing at the price asked, or where none was at its price now, and take the payment if it was paid."""
+    known = not sold.typed.later and sold.side.party.name != parties.UNKNOWN
+    money, basis = _price_of(work.connection, thing) if known and not asked else (asked, "")
+    sale = transfers.sell(
+        work.connection, work.event, thing, sold.side.party.id, money, giver=sold.giver, said=sold.said
+    )
+    if paid:
+        transfers.pay(work.connection, work.event, thing)
+    price = f" for {money.text()}{basis}" if money else ""
+    if sold.typed.later:
+        end = f"{price}.{gap_words(work.connection, thing, sale)}"
+    elif paid:
+        end = f"{price}."
+    else:
+        end = f"{price}{', not paid yet' if sale.title else '; title passes when it is paid'}."
+    said = f"{thing.code} sold{sold.by(work, [sale])} to {sold.side.party.name}{end}"
+    return Sale(sale, said, known and sale.price is None)
+
+
 def _price_of(connection: sqlite3.Connection, thing: Coded) -> tuple[Money | None, str]:
     """The price of a thing where none was typed: of its consignment, else of its edition now; and whose it is."""
     from catalog.rules.consignments import retail_price
@@ -244,25 +194,3 @@ def _price_of(connection: sqlite3.Connection, thing: Coded) -> tuple[Money | Non
     edition = editions.read(connection, one.edition)
     now = price_now(connection, edition.id)
     return now, f" (the price of {edition.code} now)" if now else ""
-
-
-def _sold(
-    connection: sqlite3.Connection,
-    thing: Coded,
-    sale: transfers.Transfer,
-    money: Money | None,
-    basis: str,
-    later: bool,
-    paid: bool,
-) -> str:
-    by = f" by {name_of(connection, sale.from_party)}" if later else ""
-    price = f" for {money.text()}{basis}" if money else ""
-    waits = "" if paid or later else (", not paid yet" if sale.title else "; title passes when it is paid")
-    return f"{thing.code} sold{by} to {name_of(connection, sale.to_party)}{price}{waits}." + (
-        gap_words(connection, thing, sale) if later else ""
-    )
-
-
-def _date(text: str) -> tuple[str, str]:
-    date: Date = parse_date(text)
-    return date.edtf, date.latest

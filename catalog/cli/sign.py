@@ -105,18 +105,21 @@ def sign_command(
     Operand("old", "--old", "CODE", "the destroyed print"),
     Operand("new", "--new", "CODE", "the print that takes its number"),
 )
+@click.option("--anyway", metavar="REASON", default="", help="Sign in spite of a failed test or a missing wash.")
 @event_options
-def replace_command(desk: Desk, old: str, new: str) -> None:
+def replace_command(desk: Desk, old: str, new: str, anyway: str) -> None:
     """Replace a surrendered, destroyed print: the new one bears the same number and names the old."""
     with desk.writing() as work:
         first = items.find_one(work.connection, old, "print")
         second = items.find_one(work.connection, new, "print")
-        stop_at_doubt(work.connection, [second], "")
+        bare = stop_at_doubt(work.connection, [second], anyway)
+        note_anyway(work, anyway)
         done = designations.replace(work.connection, work.event, first, second)
         work.touch([second, first])
     desk.say(
         f"{done.code} is {done.designation}, signed verso in pencil, and replaces {first.code}, which was destroyed."
     )
+    tell_unrecorded(desk, bare)
 
 
 @command("destroy", Operand("codes", "--items", "CODES", "prints or negatives"))

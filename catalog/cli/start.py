@@ -1,5 +1,6 @@
 """Beginning a catalog, and its settings."""
 
+import os
 from pathlib import Path
 
 import click
@@ -47,7 +48,9 @@ def furnish(
     settings.begin(work.connection, day)
     for name in FOLDERS:
         (folder / name).mkdir()
-    (folder / "settings.toml").write_text(SETTINGS_FILE.replace("https://example.org", address), encoding="utf-8")
+    descriptor = os.open(folder / "settings.toml", os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        file.write(SETTINGS_FILE.replace("https://example.org", address))
     private_keys.begin(work.connection, folder, day, passphrase)
 
 

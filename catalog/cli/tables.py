@@ -1,9 +1,13 @@
 """Records printed for a person, as JSON or as CSV."""
 
+import re
 import sys
 from collections.abc import Sequence
 
 import click
+
+FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
+NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?", re.ASCII)
 
 
 def print_rows(rows: Sequence[dict[str, object]], form: str, empty: str) -> None:
@@ -13,16 +17,31 @@ def print_rows(rows: Sequence[dict[str, object]], form: str, empty: str) -> None
 
         click.echo(json.dumps(list(rows), ensure_ascii=False, indent=1))
     elif form == "csv":
-        import csv
-
-        if rows:
-            writer = csv.DictWriter(sys.stdout, fieldnames=list(rows[0]), lineterminator="\n")
-            writer.writeheader()
-            writer.writerows(rows)
+        names = list(rows[0]) if rows else []
+        lines: list[list[object]] = [[*names], *([row[name] for name in names] for row in rows)] if rows else []
+        for line in lines:
+            sys.stdout.write(_csv_line(line))
     elif not rows:
         click.echo(empty)
     else:
         _table(rows)
+
+
+def _csv_line(values: Sequence[object]) -> str:
+    import csv
+    from io import StringIO
+
+    line = StringIO(newline="")
+    # Written with both signs of a line's end, either of them within a text is quoted.
+    csv.writer(line, lineterminator="\r\n").writerow([_plain(value) for value in values])
+    return line.getvalue().removesuffix("\r\n") + "\n"
+
+
+def _plain(value: object) -> object:
+    """A text that a spreadsheet would work out as a formula, with an apostrophe in front; numbers as they are."""
+    if isinstance(value, str) and value.startswith(FORMULA_SIGNS) and not NUMBER.fullmatch(value):
+        return f"'{value}"
+    return value
 
 
 def facts(pairs: Sequence[tuple[str, object]]) -> str:

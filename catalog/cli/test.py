@@ -20,12 +20,14 @@ from catalog.records.items import Coded
 def strip_command(desk: Desk, count: str | None, paper: str | None) -> None:
     from catalog.errors import NotUnderstood
     from catalog.records import items, residuals
+    from catalog.whole_numbers import whole_number
 
-    if count is not None and not (count.isascii() and count.isdigit()):
-        raise NotUnderstood("a number of control strips", count, "1 to 1000")
+    many = 1 if count is None else whole_number(count)
+    if many is None:
+        raise NotUnderstood("a number of control strips", str(count), "1 to 1000")
     with desk.writing() as work:
         of = residuals.paper_named(work.connection, paper) if paper else None
-        made = residuals.make_strips(work.connection, work.event, int(count or 1), of)
+        made = residuals.make_strips(work.connection, work.event, many, of)
         work.touch(made)
     desk.say(f"{items.shorten(made)}: mark the strip, and put it last through every bath its prints go through.")
 

@@ -1,6 +1,9 @@
 """What is said and kept when something fails that nobody foresaw."""
 
+import os
 import sqlite3
+import stat
+import tempfile
 import traceback
 from datetime import datetime
 from pathlib import Path
@@ -8,6 +11,8 @@ from pathlib import Path
 import click
 
 from catalog.store.connection import WritesRefusedError, find
+
+LOG = "tirage.log"
 
 
 def report(error: Exception) -> int:
@@ -26,12 +31,8 @@ def report(error: Exception) -> int:
     if sentence:
         click.echo(f"tirage: {sentence}", err=True)
         return 1
-    folder = find(Path.cwd()) or Path.cwd()
-    log = folder / "tirage.log"
     try:
-        with log.open("a", encoding="utf-8") as file:
-            file.write(f"{datetime.now().astimezone().isoformat(timespec='seconds')}\n")
-            file.write("".join(traceback.format_exception(error)))
+        log = keep(error, find(Path.cwd()))
         kept = f"What happened is kept in {log}; please report it."
     except OSError:
         kept = "No log could be written: " + "".join(traceback.format_exception_only(error)).strip()
@@ -39,3 +40,23 @@ def report(error: Exception) -> int:
         f"tirage: Something failed that nobody foresaw ({type(error).__name__}). Nothing was changed. {kept}", err=True
     )
     return 3
+
+
+def keep(error: Exception, folder: Path | None) -> Path:
+    """Write what failed behind the log of a catalog, or without one to a new file in the system's temporary folder.
+
+    It may quote what was entered, so only its owner reads it; and it is never written through a link.
+    """
+    if folder is None:
+        descriptor, name = tempfile.mkstemp(prefix="tirage-", suffix=".log")
+        log = Path(name)
+    else:
+        log = folder / LOG
+        flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+        descriptor = os.open(log, flags, 0o600)
+    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise OSError(f"{log} is no plain file")
+        file.write(f"{datetime.now().astimezone().isoformat(timespec='seconds')}\n")
+        file.write("".join(traceback.format_exception(error)))
+    return log

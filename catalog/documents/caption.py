@@ -7,9 +7,7 @@ from catalog.documents import wording
 from catalog.records import catalogs, editions, negatives, papers, prints
 from catalog.records.steps import history
 from catalog.rules.print_dates import print_dates
-
-# word in the name of a toner's bath -> how a caption says it
-TONERS = ("selenium", "gold", "sepia", "sulfide", "thiocarbamide", "platinum", "palladium", "iron", "copper")
+from catalog.rules.toning import toned_of
 
 
 @dataclass(frozen=True)
@@ -44,21 +42,7 @@ def caption(connection: sqlite3.Connection, print_id: int, units: str = "metric"
         edition.title if edition else negatives.read(connection, one.negative).title,
         print_dates(connection, one).text(),
         process or (f"print on {paper}" if paper else ""),
-        _toned(connection, print_id),
+        toned_of(history(connection, print_id)),
         wording.size(prints.image_size(connection, one), units),
         one.designation if one.kind else "",
     )
-
-
-def _toned(connection: sqlite3.Connection, print_id: int) -> str:
-    """“selenium-toned”, “selenium- and gold-toned”; what a toner is not named after is given as it is called."""
-    words: list[str] = []
-    for step in history(connection, print_id):
-        if step.kind == "tone":
-            name = step.bath_text.casefold()
-            word = next((toner for toner in TONERS if toner in name), "")
-            words += [word] if word not in words else []
-    named = [word for word in words if word]
-    if not named:
-        return "toned" if words else ""
-    return "- and ".join(named) + "-toned"

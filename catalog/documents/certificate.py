@@ -7,14 +7,15 @@ from typing import Any
 
 from catalog import signing
 from catalog.documents import wording
-from catalog.documents.facts import private_facts, public_facts
 from catalog.documents.presentation import Presentation
 from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.records import artist_keys, catalogs, certificates
 from catalog.records.certificates import Certificate
 from catalog.records.private_keys import KeyLockedError, KeyRing, NoKeyError, PrivateKey, WrongKeyError
-from labels.attachments import attach, page_digests
+from catalog.rules.owner_facts import NOT_PASSED, owner_facts
+from catalog.rules.print_facts import public_facts
+from labels.attachments import Seal, attach, page_digests
 from labels.certificate import CertificateContent, refuse_what_does_not_fit
 from labels.certificate import certificate as drawn
 from labels.errors import PaperError
@@ -73,7 +74,7 @@ def issue(
         "units": presentation.units,
         "language": presentation.language,
     }
-    private = private_facts(connection, print_id)
+    private = owner_facts(connection, print_id)
     return certificates.issue(connection, event, print_id, public, private, keys, supersedes)
 
 
@@ -85,11 +86,9 @@ def page_key(
     A passphrase that is wrong or missing is refused: a page without its signature would be taken for an altered one.
     """
     artist = catalogs.artist(connection)
-    dead = bool(artist.died_latest and day > artist.died_latest)
+    dead = artist.dead_on(day)
     holder = "estate" if dead or for_estate(certificate) else "artist"
-    found = artist_keys.signing_key(connection, holder) or (
-        None if dead else artist_keys.signing_key(connection, "estate")
-    )
+    found = artist_keys.signing_key(connection, holder)
     bare = "this page bears no signature of its own; the facts do."
     if found is None:
         reason = f"{artist.name} died {artist.died}" if dead else f"the {holder} has no key that signs"
@@ -115,10 +114,7 @@ def content(certificate: Certificate, with_buyer: bool = False) -> CertificateCo
     estate = for_estate(certificate)
     pairs = [(name, wording.capital(value)) for name, value in _pairs(facts, look["units"]) if value]
     if with_buyer:
-        buyer = str(json.loads(certificate.private_facts).get("buyer", ""))
-        if not buyer:
-            raise NoBuyerError(certificate.code)
-        pairs.append(("Issued to", buyer))
+        pairs.append(("Issued to", _buyer(certificate)))
     address = f"{look['address']}/C/{facts['certificate']}"
     return CertificateContent(
         number=facts["certificate"],
@@ -140,6 +136,17 @@ def content(certificate: Certificate, with_buyer: bool = False) -> CertificateCo
     )
 
 
+def _buyer(certificate: Certificate) -> str:
+    """Whom a certificate was issued to, and what is not sure of it. Raises NoBuyerError."""
+    facts = json.loads(certificate.private_facts)
+    buyer = str(facts.get("buyer", ""))
+    if not buyer:
+        raise NoBuyerError(certificate.code)
+    possibly = "possibly " if str(facts.get("kind", "")).startswith("possibly ") else ""
+    waits = "; on the day of issue title had not passed" if facts.get("standing") == NOT_PASSED else ""
+    return f"{possibly}{buyer}{waits}"
+
+
 def drawable(certificate: Certificate, page: str, with_buyer: bool = False) -> None:
     """Raise NotDrawnError where the page could not be drawn, such as for a script that no typeface here has."""
     try:
@@ -159,18 +166,26 @@ def paper(certificate: Certificate, page: str, key: PrivateKey | None, with_buye
         pdf = drawn(said, page)
         return attach(
             pdf,
-            _files(certificate, key, page_digests(pdf)),
+            _files(certificate, key),
             f"{said.heading} {said.number}",
             certificate.public["artist"]["name"],
             certificate.public["presentation"]["language"],
+            None if key is None else _seal(certificate, key, page_digests(pdf)),
         )
     except PaperError as problem:
         raise NotDrawnError(certificate.code, problem.sentence) from None
 
 
-def _files(
-    certificate: Certificate, key: PrivateKey | None, shown: Mapping[str, str]
-) -> dict[str, tuple[bytes, str, str]]:
+def _seal(certificate: Certificate, key: PrivateKey, shown: Mapping[str, str]) -> Seal:
+    """The page's signature, made when every other byte of the file is known."""
+
+    def signed(file: str) -> bytes:
+        return signing.sign(key.pem, page_statement(certificate, shown, file), key.thumbprint).encode()
+
+    return PAGE_FILE, signed
+
+
+def _files(certificate: Certificate, key: PrivateKey | None) -> dict[str, tuple[bytes, str, str]]:
     """What is attached: name -> content, media type, relationship."""
     keys: dict[str, dict[str, str]] = {
         certificate.thumbprint: {"kty": "OKP", "crv": "Ed25519", "x": certificate.x, "kid": certificate.thumbprint}
@@ -183,20 +198,22 @@ def _files(
         files[SLIP_FILE] = (certificate.slip.encode(), "application/jose", "/Supplement")
     if key is not None:
         keys |= {public.thumbprint: public.jwk for public in key.lineage}
-        statement = signing.sign(key.pem, page_statement(certificate, shown), key.thumbprint)
-        files[PAGE_FILE] = (statement.encode(), "application/jose", "/Supplement")
     carried = signing.canonical({"keys": list(keys.values())})
     files[KEY_FILE] = (carried, "application/jwk-set+json", "/Supplement")
     return files
 
 
-def page_statement(certificate: Certificate, digests: Mapping[str, str]) -> bytes:
-    """What the second signature is over: which certificate, which facts, what the page shows."""
+def page_statement(certificate: Certificate, digests: Mapping[str, str], file: str) -> bytes:
+    """What the second signature is over: which certificate, which facts, what the page shows, and the whole file.
+
+    `file` is the SHA-256 of every byte of the file but those of this signature; `digests` still tell what was altered.
+    """
     said = {
         "format": PAGE_FORMAT,
         "certificate": certificate.code,
         "facts": certificate.fingerprint,
         "shows": dict(digests),
+        "file": file,
     }
     if certificate.slip:
         said["slip"] = signing.fingerprint(certificate.slip.encode())

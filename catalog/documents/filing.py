@@ -49,7 +49,9 @@ def keep(path: Path, pdf: bytes, title: str) -> None:
         path.parent.mkdir(parents=True, exist_ok=True)
         beside = path.with_name(f".{path.name}.{os.getpid()}")
         try:
-            beside.write_bytes(pdf)
+            # A document may name owners and prices: it is for its owner to pass on.
+            with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+                file.write(pdf)
             beside.replace(path)
         finally:
             beside.unlink(missing_ok=True)

@@ -48,7 +48,7 @@ def content(connection: sqlite3.Connection, day: str, presentation: Presentation
     """What the sheet says on a day."""
     artist = catalogs.artist(connection)
     keys = artist_keys.all_keys(connection)
-    estate = bool(artist.died_latest and day > artist.died_latest)
+    estate = artist.dead_on(day)
     names = ", ".join(key.thumbprint[:8] for key in keys)
     these = "This is the public key" if len(keys) == 1 else "These are the public keys"
     signer = "Signature for the estate" if estate else "Signature of the artist"

@@ -1,25 +1,13 @@
 """How things look and where the site is: settings.toml in the catalog's folder, presentation only."""
 
-import tomllib
 from pathlib import Path
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
-from catalog.errors import TirageError
+from catalog.documents.settings_file import PresentationError, given
 
-FILE = "settings.toml"
 LETTER_OF = {"print": "P", "negative": "N", "edition": "E", "certificate": "C", "control strip": "K"}
-
-
-class PresentationError(TirageError):
-    """A settings.toml that cannot be read or holds what it should not."""
-
-    def __init__(self, where: str, reason: str) -> None:
-        super().__init__(
-            f"{FILE} in the catalog's folder: {where}{reason}. Expected only "
-            f"{', '.join(Presentation.model_fields)}; correct the file or take it away."
-        )
 
 
 class Presentation(BaseModel):
@@ -53,16 +41,8 @@ def square_address(address: str, letter: str, code: str) -> str:
 
 def presentation(folder: Path) -> Presentation:
     """What settings.toml says, defaults where it is silent. Raises PresentationError."""
-    path = folder / FILE
-    if not path.is_file():
-        return Presentation()
     try:
-        given = tomllib.loads(path.read_text(encoding="utf-8"))
-        return Presentation.model_validate(given)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise PresentationError("", f"it is not TOML ({problem})") from None
-    except OSError as problem:
-        raise PresentationError("", f"it cannot be read ({problem.strerror})") from None
+        return Presentation.model_validate(given(folder))
     except ValidationError as problem:
         first = problem.errors()[0]
         name = ".".join(str(part) for part in first["loc"])

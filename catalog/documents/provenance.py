@@ -5,11 +5,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from catalog.documents import wording
-from catalog.documents.facts import private_facts, public_facts
 from catalog.documents.presentation import square_address
 from catalog.errors import TirageError
 from catalog.records import certificates, prints
 from catalog.rules.evidence import evidence
+from catalog.rules.owner_facts import owner_facts
+from catalog.rules.print_facts import public_facts
 from catalog.rules.provenance import provenance
 from catalog.rules.wash_record import wash_record
 from labels.attachments import attach
@@ -165,7 +166,7 @@ def _standing(paper: certificates.Certificate, private: bool) -> str:
 
 
 def _studio(connection: sqlite3.Connection, print_id: int) -> Section:
-    last, note = private_facts(connection, print_id), prints.read(connection, print_id).note
+    last, note = owner_facts(connection, print_id), prints.read(connection, print_id).note
     sale = wording.joined(
         [
             last["kind"],
@@ -173,6 +174,7 @@ def _studio(connection: sqlite3.Connection, print_id: int) -> Section:
             last["price"],
             f"from {last['seller']}" if last["seller"] else "",
             f"to {last['buyer']}" if last["buyer"] else "",
+            last["standing"],
         ]
     )
     lines = (f"Last change of owner: {sale}." if sale else "", f"Note: {note}" if note else "")

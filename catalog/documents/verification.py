@@ -10,10 +10,14 @@ from catalog.documents.verified_pdf import StatementError
 from catalog.records import slips
 from catalog.records.certificates import Certificate
 
-Status = Literal["valid as issued", "altered", "revoked", "superseded", "unknown key", "unreadable"]
+Status = Literal["valid as issued", "saved anew", "altered", "revoked", "superseded", "unknown key", "unreadable"]
 Known = Callable[[str], Certificate | None]
 Refusals = (signing.UnreadableError, signing.UnknownKeyError, signing.BadSignatureError)
 LARGEST = 64 * 1024 * 1024  # bytes; a certificate has a fraction of one hundredth of that
+SAVED_ANEW = (
+    "The file was saved anew by another program, or changed where no page shows it: the parts of its page agree with "
+    "what was signed, the file is not as it was written. Ask for the file as the studio sent it."
+)
 OUTSIDE = "Valid as issued; later changes are not visible here."
 
 
@@ -81,6 +85,10 @@ def _pdf(data: bytes, keys: Mapping[str, str], known: Known | None, typed: str) 
     if found.problems:
         return Verdict("altered", found.problems, found.code)
     proved = _Proved(found.code, _print_code(found.facts), slips.digest(found.payload))
+    if not found.whole:
+        verdict = _with_records(proved, known, (SAVED_ANEW,))
+        told = tuple(line for line in verdict.lines if line != OUTSIDE)
+        return replace(verdict, status="saved anew", lines=told) if verdict.is_valid else verdict
     return _with_records(proved, known, ("The signature fits the statement, and the page is as it was drawn.",))
 
 
@@ -119,7 +127,7 @@ def _refused(problem: Exception, typed: str, where: str = "") -> Verdict:
                 "What was typed is the thumbprint of the key that this names, and a thumbprint cannot check a "
                 "signature: give the public key itself, which is printed above it, with --key."
             )
-    elif isinstance(problem, signing.BadSignatureError):
+    elif isinstance(problem, signing.BadSignatureError | verified_pdf.AmbiguousFileError):
         status = "altered"
     return Verdict(status, (where + sentence,))
 

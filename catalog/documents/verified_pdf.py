@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from catalog import signing
 from catalog.documents.certificate import FACTS_FILE, JWS_FILE, KEY_FILE, PAGE_FILE, PAGE_FORMAT, SLIP_FILE
@@ -11,10 +11,12 @@ from catalog.errors import TirageError
 from catalog.records import slips
 from catalog.records.artist_keys import succeeds
 from catalog.records.certificates import FORMAT
-from labels.attachments import attachments, page_digests
-from labels.errors import PdfUnreadable
+from labels.attachments import attachments, in_two_ways, page_digests
+from labels.errors import PdfAmbiguous, PdfUnreadable
+from labels.whole_file import digest_without, refuse_ambiguous
 
 OUR_FILES = (FACTS_FILE, JWS_FILE, PAGE_FILE, SLIP_FILE, KEY_FILE)
+MOST_NAMED = 3  # files that were added
 MOST_CARRIED = 64  # keys of a studio's whole life, and then some
 REFUSED = (signing.UnreadableError, signing.UnknownKeyError, signing.BadSignatureError)
 PARTS = {
@@ -34,11 +36,12 @@ class StatementError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A statement that holds, with its facts, and what else in the file does not."""
+    """A statement that holds, with its facts, and what else in the file does not; `whole` is it to the last byte."""
 
     payload: bytes
     facts: Mapping[str, Any]
     problems: tuple[str, ...]
+    whole: bool
 
     @property
     def code(self) -> str:
@@ -48,7 +51,12 @@ class Opened:
 def opened(data: bytes, keys: Mapping[str, str], typed: str) -> Opened:
     """A PDF taken apart and proved. Raises StatementError."""
     try:
-        files, shown = attachments(data), page_digests(data)
+        refuse_ambiguous(data)
+        files, shown, doubled = attachments(data), page_digests(data), in_two_ways(data)
+    except PdfAmbiguous as problem:
+        ours = JWS_FILE.encode() in data  # our name in plain letters: a certificate that another hand was at
+        cause = AmbiguousFileError(problem.sentence) if ours else _UnreadableFileError(problem.sentence)
+        raise StatementError(cause) from None
     except PdfUnreadable as problem:
         raise StatementError(_UnreadableFileError(problem.sentence)) from None
     if JWS_FILE not in files:
@@ -66,7 +74,12 @@ def opened(data: bytes, keys: Mapping[str, str], typed: str) -> Opened:
         raise StatementError(problem, f"{JWS_FILE}: ", _hints(carried)) from None
     except (signing.UnreadableError, signing.BadSignatureError) as problem:
         raise StatementError(problem, f"{JWS_FILE}: ") from None
-    return Opened(payload, facts, tuple(_problems(files, shown, payload, facts, trusted)))
+    proof = _Proof(files, shown, payload, facts, trusted)
+    problems = proof.problems()
+    whole = not problems and proof.is_whole(data)
+    if not whole:
+        problems += [f"The attached file {name[:60]} is held in two ways." for name in doubled]
+    return Opened(payload, facts, tuple(problems), whole)
 
 
 def statement(jws: str, keys: Mapping[str, str]) -> tuple[bytes, dict[str, Any]]:
@@ -104,6 +117,10 @@ def trusted_keys(keys: Mapping[str, str], carried: Mapping[str, dict[str, Any]],
     return trusted
 
 
+class AmbiguousFileError(TirageError):
+    """A PDF that two programs may show differently; its sentence is given."""
+
+
 class _UnreadableFileError(TirageError):
     """A PDF that cannot be looked at; its sentence is given."""
 
@@ -117,70 +134,84 @@ def _hints(carried: Mapping[str, Any]) -> tuple[str, ...]:
     )
 
 
-def _problems(
-    files: Mapping[str, bytes],
-    shown: Mapping[str, str],
-    payload: bytes,
-    facts: Mapping[str, Any],
-    keys: Mapping[str, str],
-) -> list[str]:
-    problems = []
-    if FACTS_FILE not in files:
-        problems.append(f"The attached facts ({FACTS_FILE}) are missing.")
-    elif files[FACTS_FILE] != payload:
-        problems.append(_facts_words(files[FACTS_FILE], facts))
-    problems += _page_problems(files, shown, payload, facts, keys)
-    problems += _slip_problems(files.get(SLIP_FILE), payload, facts, keys)
-    return problems + [f"A file was added: {name[:60]}." for name in files if name not in OUR_FILES]
+class _Proof(NamedTuple):
+    """What a file is proved by: the files in it, what its pages show, the statement that holds, the trusted keys."""
 
+    files: Mapping[str, bytes]
+    shown: Mapping[str, str]
+    payload: bytes
+    facts: Mapping[str, Any]
+    keys: Mapping[str, str]
 
-def _slip_problems(slip: bytes | None, payload: bytes, facts: Mapping[str, Any], keys: Mapping[str, str]) -> list[str]:
-    if slip is None:
-        return []  # older ones have none; one that was taken away is missed by the page's signature
-    try:
-        said = slips.read(_text(slip), keys)
-    except REFUSED:
-        return [f"The statement of the square ({SLIP_FILE}) was altered or is not by a known key."]
-    code = str(facts["certificate"])
-    if said.certificate != code:
-        return [f"The statement of the square ({SLIP_FILE}) is that of {said.certificate}, not of {code}."]
-    if said.facts != slips.digest(payload):
-        return [f"The statement of the square ({SLIP_FILE}) is about other facts than those attached."]
-    return []
+    @property
+    def code(self) -> str:
+        """The certificate's code."""
+        return str(self.facts["certificate"])
 
+    def problems(self) -> list[str]:
+        """What in the file does not fit the statement."""
+        problems = []
+        if FACTS_FILE not in self.files:
+            problems.append(f"The attached facts ({FACTS_FILE}) are missing.")
+        elif self.files[FACTS_FILE] != self.payload:
+            problems.append(_facts_words(self.files[FACTS_FILE], self.facts))
+        problems += self._page_problems() + self._slip_problems()
+        added = [name for name in self.files if name not in OUR_FILES]
+        problems += [f"A file was added: {name[:60]}." for name in added[:MOST_NAMED]]
+        return problems + ([f"And {len(added) - MOST_NAMED} more were added."] if len(added) > MOST_NAMED else [])
 
-def _page_problems(
-    files: Mapping[str, bytes],
-    shown: Mapping[str, str],
-    payload: bytes,
-    facts: Mapping[str, Any],
-    keys: Mapping[str, str],
-) -> list[str]:
-    if PAGE_FILE not in files:
-        return [
-            f"The signature of the page ({PAGE_FILE}) is missing, so nothing vouches for what the page says; "
-            f"the attached facts are as they were signed."
+    def is_whole(self, data: bytes) -> bool:
+        """Whether every byte of a file without problems is the one that was there when its page was signed."""
+        return bool(self._signed_page().get("file") == digest_without(data, self.files[PAGE_FILE]))
+
+    def _slip_problems(self) -> list[str]:
+        if SLIP_FILE not in self.files:
+            return []  # older ones have none; one that was taken away is missed by the page's signature
+        try:
+            said = slips.read(_text(self.files[SLIP_FILE]), self.keys)
+        except REFUSED:
+            return [f"The statement of the square ({SLIP_FILE}) was altered or is not by a known key."]
+        if said.certificate != self.code:
+            return [f"The statement of the square ({SLIP_FILE}) is that of {said.certificate}, not of {self.code}."]
+        if said.facts != slips.digest(self.payload):
+            return [f"The statement of the square ({SLIP_FILE}) is about other facts than those attached."]
+        return []
+
+    def _page_problems(self) -> list[str]:
+        if PAGE_FILE not in self.files:
+            return [
+                f"The signature of the page ({PAGE_FILE}) is missing, so nothing vouches for what the page says; "
+                f"the attached facts are as they were signed."
+            ]
+        try:
+            signed = self._signed_page()
+        except (*REFUSED, ValueError, KeyError, TypeError):
+            return [f"The signature of the page ({PAGE_FILE}) was altered or is not by a known key."]
+        if signed.get("certificate") != self.code:
+            return [f"The page is that of certificate {signed.get('certificate')}, the facts are those of {self.code}."]
+        if signed.get("facts") != signing.fingerprint(self.payload):
+            return ["The page was drawn from other facts than those attached."]
+        if len(str(signed.get("file", ""))) != 64:
+            return [f"The page's signature ({PAGE_FILE}) does not cover the whole file: have the page drawn anew."]
+        expected = signed["shows"]
+        problems = [
+            _part_words(name, expected.get(name), self.shown.get(name))
+            for name in dict.fromkeys([*expected, *self.shown])
+            if expected.get(name) != self.shown.get(name)
         ]
-    try:
-        signed = json.loads(signing.verify(_text(files[PAGE_FILE]), keys), object_pairs_hook=signing.no_twins)
+        slip = signing.fingerprint(self.files[SLIP_FILE]) if SLIP_FILE in self.files else ""
+        if signed.get("slip", "") != slip:
+            problems.append(f"The statement of the square ({SLIP_FILE}) is not the one that the page was drawn with.")
+        return problems
+
+    def _signed_page(self) -> Mapping[str, Any]:
+        """What was signed of the page. Raises as signing.verify does, or ValueError, KeyError, TypeError."""
+        signed: dict[str, Any] = json.loads(
+            signing.verify(_text(self.files[PAGE_FILE]), self.keys), object_pairs_hook=signing.no_twins
+        )
         if signed["format"] != PAGE_FORMAT or not isinstance(signed["shows"], dict):
             raise signing.UnreadableError("it is about something else")
-    except (*REFUSED, ValueError, KeyError, TypeError):
-        return [f"The signature of the page ({PAGE_FILE}) was altered or is not by a known key."]
-    code = facts["certificate"]
-    if signed.get("certificate") != code:
-        return [f"The page is that of certificate {signed.get('certificate')}, the facts are those of {code}."]
-    if signed.get("facts") != signing.fingerprint(payload):
-        return ["The page was drawn from other facts than those attached."]
-    expected = signed["shows"]
-    problems = [
-        _part_words(name, expected.get(name), shown.get(name))
-        for name in dict.fromkeys([*expected, *shown])
-        if expected.get(name) != shown.get(name)
-    ]
-    if signed.get("slip", "") != (signing.fingerprint(files[SLIP_FILE]) if SLIP_FILE in files else ""):
-        problems.append(f"The statement of the square ({SLIP_FILE}) is not the one that the page was drawn with.")
-    return problems
+        return signed
 
 
 def _part_words(name: str, before: str | None, now: str | None) -> str:

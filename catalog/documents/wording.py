@@ -6,6 +6,7 @@ from typing import Any
 from catalog.dates import parse_date
 from catalog.measures import format_size
 from catalog.rules.disclosure import attributed
+from catalog.rules.edition_words import ended
 from catalog.rules.print_dates import both_years, year
 from catalog.vocabulary import PROOF_KINDS, PROOF_PLURALS
 
@@ -92,20 +93,12 @@ def edition_notes(facts: Facts) -> list[str]:
 
 def _notes_of(found: Facts, code: str) -> list[str]:
     """The notes of one edition, which is named where it is another one."""
-    ended = [_ended(one, code or "The edition", found.get("closed_at")) for one in found.get("ended", ())]
+    name, closed_at = code or "The edition", found.get("closed_at")
+    endings = [ended(name, one["state"], one["on"], one["fate"], closed_at) for one in found.get("ended", ())]
     said = found.get("disclosure", "")
     disclosed = [attributed(code, said) if code else said] if said else []
     errata = [f"Erratum to {code}: {text}" if code else f"Erratum: {text}" for text in found.get("errata", ())]
-    return ended + disclosed + errata
-
-
-def _ended(one: Facts, name: str, closed_at: int | None) -> str:
-    at = f" at {closed_at}" if closed_at and one["state"] == "closed early" else ""
-    verb = {"closed early": f"was closed early{at}", "complete": "was called complete"}.get(
-        one["state"], f"was {one['state']}"
-    )
-    fate = f" Its negative was {one['fate']}." if one["fate"] else ""
-    return f"{name} {verb} ({date(one['on'])}).{fate}"
+    return endings + disclosed + errata
 
 
 def negative(facts: Facts) -> str:

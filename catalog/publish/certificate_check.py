@@ -26,12 +26,11 @@ def plain_hexadecimal(text: str) -> str:
 
 def standing_of(certificate: Row) -> Verdict:
     """What became of the certificate: valid, superseded or revoked."""
-    why = f" The reason recorded: {certificate['why']}." if certificate["why"] else ""
     if certificate["standing"] == "superseded":
         later = certificate["superseded_by"] or "a later certificate"
-        return Verdict("warning", f"This certificate is superseded by {later}.", f"The later one counts.{why}")
+        return Verdict("warning", f"This certificate is superseded by {later}.", "The later one counts.")
     if certificate["standing"] == "revoked":
-        return Verdict("bad", "This certificate is revoked.", f"It no longer vouches for the print.{why}")
+        return Verdict("bad", "This certificate is revoked.", "It no longer vouches for the print.")
     return Verdict("good", "This certificate is valid: it is neither superseded nor revoked.")
 
 

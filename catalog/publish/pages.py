@@ -43,6 +43,8 @@ SIGNS = {
 # From the weakest evidence to the strongest; "failed" stands outside the row.
 GRADES = ("unrecorded", "recorded", "by proven routine", "spot-tested", "measured")
 PLURALS = (("series", "Series"), ("negative", "Negatives"), ("edition", "Editions"), ("print", "Prints"))
+MOST_ENDED = 500  # certificates told whole on the page that checks a square; of more the digests are cut short
+SHORT_DIGEST = 12
 LETTERS = {"negative": "N", "edition": "E", "print": "P", "certificate": "C", "series": "S"}
 
 
@@ -317,6 +319,11 @@ class Pages:
             path=addresses.path_of("C", certificate["code"]),
         )  # fmt: skip
 
+    def ended(self) -> list[Row]:
+        """The certificates that count no more, for the browser to look among them without asking anybody."""
+        rows = self.copy.rows(reading.ENDED)
+        return rows if len(rows) <= MOST_ENDED else [_cut(row) for row in rows]
+
     def check(self, number: str, fingerprint: str) -> Answer:
         """The certificate check: the form, and the answer in plain words once it was sent."""
         number, fingerprint = number.replace("\0", "").strip()[:40], fingerprint.replace("\0", "").strip()[:200]
@@ -332,8 +339,12 @@ class Pages:
                 verdicts += [certificate_check.standing_of(certificate)]
         return self.checking(
             "check.html", number=number, fingerprint=fingerprint, certificate=certificate, verdicts=verdicts,
-            keys=self.copy.rows(reading.KEYS), path="/C",
+            keys=self.copy.rows(reading.KEYS), ended=self.ended(), path="/C",
         )  # fmt: skip
+
+
+def _cut(row: Row) -> Row:
+    return {"code": "", "digest": row["digest"][:SHORT_DIGEST], "standing": row["standing"], "superseded_by": ""}
 
 
 def count_after(asked: dict[str, str]) -> int:

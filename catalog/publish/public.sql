@@ -125,7 +125,6 @@ CREATE TABLE certificate (
     issued TEXT NOT NULL,
     standing TEXT NOT NULL,               -- valid, superseded, revoked
     superseded_by TEXT NOT NULL DEFAULT '',
-    why TEXT NOT NULL DEFAULT '',
     fingerprint TEXT NOT NULL,            -- SHA-256 of the facts, grouped hexadecimal
     thumbprint TEXT NOT NULL,             -- RFC 7638 thumbprint of the signing key
     facts TEXT NOT NULL                   -- public facts, canonical JSON
@@ -138,7 +137,8 @@ CREATE TABLE key (
     x TEXT NOT NULL,                      -- RFC 8037, base64url
     holder TEXT NOT NULL,                 -- the artist, the artist's estate
     since TEXT NOT NULL,
-    ended TEXT NOT NULL DEFAULT ''
+    ended TEXT NOT NULL DEFAULT '',       -- as text
+    last_day TEXT NOT NULL DEFAULT ''     -- the day after which it signed nothing, to be compared
 ) STRICT;
 
 -- words of all pages, folded; position orders results of equal rank

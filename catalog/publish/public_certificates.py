@@ -9,8 +9,8 @@ from catalog.signing import grouped
 
 NAMEABLE = "SELECT name FROM party WHERE nameable = 1 OR id = (SELECT artist FROM catalog)"
 HOLDERS = {"artist": "the artist", "estate": "the artist’s estate"}
-ADD_CERTIFICATE = "INSERT INTO certificate VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"
-ADD_KEY = "INSERT INTO key VALUES (?, ?, ?, ?, ?)"
+ADD_CERTIFICATE = "INSERT INTO certificate VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+ADD_KEY = "INSERT INTO key VALUES (?, ?, ?, ?, ?, ?)"
 
 
 def copy_keys(source: sqlite3.Connection, public: sqlite3.Connection) -> None:
@@ -18,14 +18,17 @@ def copy_keys(source: sqlite3.Connection, public: sqlite3.Connection) -> None:
     public.executemany(
         ADD_KEY,
         [
-            (key.thumbprint, key.x, HOLDERS[key.holder], date_words(key.since), date_words(key.ended))
+            (key.thumbprint, key.x, HOLDERS[key.holder], date_words(key.since), date_words(key.ended), key.ended_latest)
             for key in artist_keys.all_keys(source)
         ],
     )
 
 
 def copy_certificates(source: sqlite3.Connection, public: sqlite3.Connection) -> None:
-    """Copy the certificates of the prints that were copied before."""
+    """Copy the certificates of the prints that were copied before.
+
+    Why one was revoked is free text and may name a person: the bare fact is enough.
+    """
     prints = {code for (code,) in public.execute("SELECT code FROM print")}
     shown = {code for (code,) in public.execute("SELECT code FROM edition")}
     nameable = {name.casefold() for (name,) in source.execute(NAMEABLE)}
@@ -39,7 +42,6 @@ def copy_certificates(source: sqlite3.Connection, public: sqlite3.Connection) ->
                     date_words(found.issued),
                     found.standing,
                     found.superseded_by,
-                    "",  # why it was revoked is free text and may name a person: the bare fact is enough
                     grouped(found.fingerprint),
                     found.thumbprint,
                     public_facts(found.facts, nameable, shown),

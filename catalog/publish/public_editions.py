@@ -8,6 +8,7 @@ from catalog.publish.public_words import date_words, public_word, size_words
 from catalog.records import edition_endings, edition_errata, editions
 from catalog.rules.edition_counts import edition_count, image_count
 from catalog.rules.edition_map import Held, edition_map
+from catalog.rules.edition_words import ended
 from catalog.vocabulary import PROOF_KINDS
 
 # An edition is public when it is shown or its negative is.
@@ -21,7 +22,6 @@ ADD_ERRATUM = "INSERT INTO edition_erratum VALUES (?, ?, ?, ?)"
 ADD_NUMBER = "INSERT INTO edition_number VALUES (?, ?, ?, ?, ?, ?, ?)"
 
 STATES = {"declared": "open"}
-ENDED = {"closed early": "Closed early", "complete": "Called complete", "cancelled": "Cancelled"}
 KINDS = ("numbered", *PROOF_KINDS)
 CELLS = 1_000_000  # numbers of one kind stand together on the map
 
@@ -91,16 +91,14 @@ def _numbers(source: sqlite3.Connection, edition: editions.Edition, prints: list
     for cell in edition_map(source, edition, prints):
         # Without a print a number is promised, struck out, or still to come.
         ahead = cell.standing if cell.standing in ("reserved", "void") else "free"
-        words = public_word(cell.standing if cell.code else ahead, cell.unpaid)
+        words = public_word(cell.standing if cell.code else ahead, cell.reserved)
         place = KINDS.index(cell.kind) * CELLS + cell.number
         yield (edition.code, cell.kind, cell.number, cell.label, words, cell.code or None, place)
 
 
 def _ended(source: sqlite3.Connection, edition: editions.Edition) -> str:
     """How it ended and what became of the negative, in sentences; why is a private note."""
-    sentences = []
-    for one in edition_endings.endings(source, edition.id):
-        at = f" at {edition.closed_at}" if one.state == "closed early" else ""
-        fate = f"; its negative was {one.fate}" if one.fate else ""
-        sentences.append(f"{ENDED[one.state]}{at} on {date_words(one.happened)}{fate}.")
-    return " ".join(sentences)
+    return " ".join(
+        ended("", one.state, one.happened, one.fate, edition.closed_at)
+        for one in edition_endings.endings(source, edition.id)
+    )

@@ -55,7 +55,7 @@ def copy_editions(source: sqlite3.Connection, public: sqlite3.Connection, counte
         holders = held_many(source, batch)
         copy_numbers(source, public, batch.values(), holders)
         standings = {
-            one.print_id: public_word(one.standing, one.unpaid) for prints in holders.values() for one in prints
+            one.print_id: public_word(one.standing, one.reserved) for prints in holders.values() for one in prints
         }
         _copy_prints(source, public, batch, standings, counted)
     public.execute(INDEX_LINES)

@@ -15,6 +15,7 @@ PUBLIC_WORDS = {
     "destroyed": "destroyed",
     "lost": "lost",
 }
+SPOKEN_FOR = ("printed", "signed", "consigned", "lent", "kept", "sold")
 
 
 @lru_cache(maxsize=4096)
@@ -29,9 +30,9 @@ def size_words(height: int | None, width: int | None) -> str:
     return format_size(height, width) if height and width else ""
 
 
-def public_word(standing: str, unpaid: bool) -> str:
-    """The public word for a standing of the studio. Sold and not yet paid, its title still here, it is reserved."""
-    return "reserved" if standing == "sold" and unpaid else PUBLIC_WORDS[standing]
+def public_word(standing: str, reserved: bool) -> str:
+    """The public word for a standing of the studio. Promised, or sold and its title still here, it is reserved."""
+    return "reserved" if reserved and standing in SPOKEN_FOR else PUBLIC_WORDS[standing]
 
 
 @lru_cache(maxsize=4096)

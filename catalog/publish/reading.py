@@ -87,9 +87,11 @@ SELECT certificate.*, print.designation, print.edition, negative.title AS negati
        coalesce((SELECT holder FROM key WHERE key.thumbprint = certificate.thumbprint), '') AS holder
   FROM certificate JOIN print ON print.code = certificate.print JOIN negative ON negative.code = print.negative
  WHERE certificate.code = ?"""
-CERTIFICATES_OF = "SELECT code, issued, standing, superseded_by, why FROM certificate WHERE print = ? ORDER BY rowid"
+CERTIFICATES_OF = "SELECT code, issued, standing, superseded_by FROM certificate WHERE print = ? ORDER BY rowid"
 
-KEYS = "SELECT thumbprint, x, holder, since, ended FROM key ORDER BY rowid"
+KEYS = "SELECT thumbprint, x, holder, since, ended, last_day FROM key ORDER BY rowid"
+ENDED = """SELECT code, replace(fingerprint, ' ', '') AS digest, standing, superseded_by FROM certificate
+    WHERE standing <> 'valid' ORDER BY rowid"""
 
 ONE_CODE = {
     "N": "SELECT code FROM negative WHERE code = ?",

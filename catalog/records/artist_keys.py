@@ -4,6 +4,7 @@ import json
 import sqlite3
 from typing import Any, Literal, NamedTuple
 
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.store.rows import fetch_all
@@ -50,8 +51,9 @@ class AfterDeathError(TirageError):
 
     def __init__(self, name: str, died: str) -> None:
         super().__init__(
-            f"{name} died {died}; nothing is signed with the artist's key after that, the estate has a key of its "
-            f"own: tirage key renew --estate. If it was before the death, give the true date with --on DATE."
+            f"{name} died {parse_date(died).text()}; nothing is signed with the artist's key after that, the estate "
+            f"has a key of its own: tirage key renew --estate. If it was signed before the death, give the true date "
+            f"with --on DATE."
         )
 
 

@@ -3,24 +3,11 @@
 import sqlite3
 from typing import NamedTuple
 
-from catalog.errors import TirageError
-from catalog.events import Event
+from catalog.dates import parse_date
 from catalog.store.rows import fetch_one
 
 READ = """SELECT party.id, party.name, party.born, party.died, party.died_latest, party.place, catalog.begun
     FROM catalog JOIN party ON party.id = catalog.artist"""
-
-
-RECORD_DEATH = "UPDATE party SET died = ?, died_latest = ? WHERE id = ?"
-
-
-class DeathRecordedError(TirageError):
-    """A second date of the artist's death."""
-
-    def __init__(self, name: str, died: str) -> None:
-        super().__init__(
-            f"The death of {name} is recorded already ({died}), and one date of it stays. Leave --died out."
-        )
 
 
 class Artist(NamedTuple):
@@ -41,21 +28,16 @@ class Artist(NamedTuple):
             return ""
         return f"[{self.born[:4]}–{self.died[:4]}]"
 
+    def dead_on(self, day: str) -> bool:
+        """Whether the artist was dead on a day, or may have been: the artist's key signs on no such day."""
+        return bool(self.died) and day >= parse_date(self.died).earliest
+
 
 def artist(connection: sqlite3.Connection) -> Artist:
     """The artist whose catalog this is."""
     found = fetch_one(connection, Artist, READ)
     assert found is not None
     return found
-
-
-def record_death(connection: sqlite3.Connection, event: Event) -> Artist:
-    """Record that the artist died at an event: from then on everything is the estate's. Raises DeathRecordedError."""
-    found = artist(connection)
-    if found.died:
-        raise DeathRecordedError(found.name, found.died)
-    connection.execute(RECORD_DEATH, (event.moment.date, event.moment.latest, found.id))
-    return artist(connection)
 
 
 def begin(

@@ -13,7 +13,7 @@ from catalog.records.items import Coded, code_of, give_codes
 from catalog.store.rows import fetch_all, fetch_one
 
 if TYPE_CHECKING:
-    from catalog.records.private_keys import KeyRing
+    from catalog.records.private_keys import KeyRing, PrivateKey
 
 FORMAT = "certificate of a print, 1"
 READ = """SELECT c.id, code.code, c.print, p.code, c.issued, c.facts, c.private_facts, c.jws, k.thumbprint,
@@ -121,52 +121,63 @@ def issue(
     SlipTooLongError, and as KeyRing.signing does.
     """
     _refuse(connection, print_id, supersedes)
-    import secrets
-
     from catalog import signing
     from catalog.records import slips
-    from catalog.store.journal import last_digest
 
     key = keys.signing(connection, holder(connection, event, print_id))
     thing = give_codes(connection, "certificate")[0]
-    secret = signing.canonical({**private, "salt": secrets.token_hex(16)})
-    said = {
-        **public,
+    secret = _salted(private)
+    said = _said(connection, event, thing.code, key, supersedes) | {"private_facts": signing.fingerprint(secret)}
+    facts = signing.canonical({**public, **said})
+    jws = signing.sign(key.pem, facts, key.thumbprint)
+    slip = slips.signed({**public, **said}, facts, key.pem, key.thumbprint)
+    frozen = (facts.decode(), secret.decode(), jws, key.id, supersedes, event.by, slip)
+    if supersedes:
+        why = event.note or f"superseded by {thing.code}"
+        connection.execute(ADD_EVENT, (supersedes, "superseded", why, event.moment.date, event.by))
+    connection.execute(ADD, (thing.id, print_id, *event.columns[:3], *frozen))
+    return read(connection, thing.id)
+
+
+def _said(
+    connection: sqlite3.Connection, event: Event, code: str, key: "PrivateKey", supersedes: int | None
+) -> dict[str, Any]:
+    """What a certificate says of itself beside the facts of its print."""
+    from catalog.store.journal import last_digest
+
+    return {
         "format": FORMAT,
-        "certificate": thing.code,
+        "certificate": code,
         "issued": event.moment.date,
         "issued_by": f"the {key.holder}",
         "supersedes": code_of(connection, supersedes) if supersedes else None,
         "journal": last_digest(connection),
         "key": key.thumbprint,
-        "private_facts": signing.fingerprint(secret),
     }
-    facts = signing.canonical(said)
-    jws = signing.sign(key.pem, facts, key.thumbprint)
-    slip = slips.signed(said, facts, key.pem, key.thumbprint)
-    frozen = (facts.decode(), secret.decode(), jws, key.id, supersedes, event.by, slip)
-    connection.execute(ADD, (thing.id, print_id, *event.columns[:3], *frozen))
-    if supersedes:
-        why = event.note or f"superseded by {thing.code}"
-        connection.execute(ADD_EVENT, (supersedes, "superseded", why, event.moment.date, event.by))
-    return read(connection, thing.id)
+
+
+def _salted(private: Mapping[str, Any]) -> bytes:
+    """Private facts with a salt, so that nobody finds out from their digest by guessing."""
+    import secrets
+
+    from catalog import signing
+
+    return signing.canonical({**private, "salt": secrets.token_hex(16)})
 
 
 def holder(connection: sqlite3.Connection, event: Event, print_id: int) -> str:
     """Whose key certifies a print at an event: the estate's for its own editions, and for all after the death.
 
-    Where the artist's key has ended and the estate has one, it is the estate's too. Raises AfterDeathError.
+    Raises AfterDeathError where the artist is dead and the estate has no key yet.
     """
-    estate = artist_keys.signing_key(connection, "estate")
     if connection.execute(PRINT, (print_id,)).fetchone()[2]:
         return "estate"
     artist = catalogs.artist(connection)
-    own = artist_keys.signing_key(connection, "artist")
-    if artist.died_latest and (own is None or event.moment.earliest > artist.died_latest):
-        if estate is None:
-            raise artist_keys.AfterDeathError(artist.name, artist.died)
-        return "estate"
-    return "estate" if estate and own is None else "artist"
+    if not artist.dead_on(event.moment.latest):
+        return "artist"
+    if artist_keys.newest(connection, "estate") is None:
+        raise artist_keys.AfterDeathError(artist.name, artist.died)
+    return "estate"
 
 
 def without(connection: sqlite3.Connection, edition: int) -> list[Coded]:
@@ -183,11 +194,6 @@ def revoke(connection: sqlite3.Connection, event: Event, identity: int, why: str
         raise NotStandingError(found.code, f"is {found.standing} already")
     connection.execute(ADD_EVENT, (identity, "revoked", why.strip(), event.moment.date, event.by))
     return read(connection, identity)
-
-
-def standing(connection: sqlite3.Connection, certificate: Certificate) -> str:
-    """What became of a certificate by now: valid, superseded or revoked."""
-    return read(connection, certificate.id).standing
 
 
 def read(connection: sqlite3.Connection, identity: int) -> Certificate:

@@ -21,6 +21,7 @@ from catalog.records import catalogs, editions, negatives, papers, prints
 from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded
 from catalog.vocabulary import NUMERALS
+from catalog.whole_numbers import whole_number
 
 PRINT_BOUND = """SELECT EXISTS (SELECT 1 FROM certificate WHERE print = ?1)
     OR EXISTS (SELECT 1 FROM transfer WHERE item = ?1)"""
@@ -103,9 +104,35 @@ def _made_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> 
         return f"its negative was made {plate.made}; expected a date from then on."
     if found.signed_earliest and values[1] > found.signed_earliest:
         return f"it was signed {found.signed}; expected a date up to then."
-    if found.kind != "CP":
-        negatives.refuse_if_gone(connection, found.negative, values[2])
-    return ""
+    return "" if found.kind == "CP" else gone(connection, found, values[2])
+
+
+def gone(connection: sqlite3.Connection, found: prints.Print, latest: str) -> str:
+    """Why a print that is no cancellation proof cannot be of a day: its negative was gone by then. "" where it can."""
+    event = negatives.gone_before(connection, found.negative, latest)
+    if event is None:
+        return ""
+    plate = negatives.read(connection, found.negative).code
+    return (
+        f"{plate} is {event.state} since {parse_date(event.happened).text()}, and what is printed after that is a "
+        f"cancellation proof alone."
+    )
+
+
+def _print_size_open(name: str) -> Callable[[sqlite3.Connection, Coded, Values], str]:
+    """Image and sheet of a print stay once it is certified or left, and are those of its edition before."""
+
+    def lock(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
+        if is_bound(connection, PRINT_BOUND, thing.id):
+            return BOUND_PRINT
+        found = prints.read(connection, thing.id)
+        edition = editions.read(connection, found.edition) if found.edition else None
+        wanted = found._replace(**{f"{name}_height": values[0], f"{name}_width": values[1]})
+        if edition is None or found.is_trial or prints.fits(connection, wanted, edition):
+            return ""
+        return f"{edition.code} is an edition of one size, and that is another; expected the size of its {name}."
+
+    return lock
 
 
 def _text(
@@ -159,9 +186,10 @@ def _quantity(column: str, parse: Callable[[str], int], show: Callable[[int], st
 def _count(connection: sqlite3.Connection, text: str) -> Values:
     if text.lower() == "open":
         return (None,)
-    if not text.isdigit() or not 0 < int(text) < 100_000:
-        raise NotUnderstood("the size of an edition", text, "a whole number from 1 on, or open")
-    return (int(text),)
+    size = whole_number(text)
+    if size is None or not 0 < size < editions.BEYOND_SIZE:
+        raise NotUnderstood("the size of an edition", text, "a whole number from 1 to 99999, or open")
+    return (size,)
 
 
 def _numerals(connection: sqlite3.Connection, text: str) -> Values:
@@ -226,8 +254,8 @@ FIELDS: dict[str, dict[str, Field]] = {
         "made": _date(("made", "earliest", "latest", "clock"), lock=_made_open),
         "printed-by": _text("printed_by"),
         "supervised-by": _text("supervised_by"),
-        "image": _size("image"),
-        "sheet": _size("sheet"),
+        "image": _size("image", _print_size_open("image")),
+        "sheet": _size("sheet", _print_size_open("sheet")),
         "presentation": _text("presentation"),
         "note": _text("note"),
         "signed": _date(("signed", "signed_earliest"), lock=_print_open),

@@ -3,10 +3,10 @@
 import sqlite3
 from dataclasses import dataclass
 
-from catalog.errors import TirageError
+from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
-from catalog.records import designations, editions, prints
-from catalog.records.correction_fields import BOUND_PRINT, FIELDS, MAKES_AN_EDITION, PRINT_BOUND, is_bound
+from catalog.records import catalogs, designations, editions, prints
+from catalog.records.correction_fields import BOUND_PRINT, FIELDS, MAKES_AN_EDITION, PRINT_BOUND, gone, is_bound
 from catalog.records.items import TABLES, Coded
 from catalog.records.second_editions import refuse_becoming_second
 from catalog.store.rows import fetch_all
@@ -17,8 +17,8 @@ OF_SUBJECT = """SELECT id, field, before, after, why, by, happened FROM correcti
 STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 DESIGNATE = "UPDATE print SET kind = ?, number = ? WHERE id = ?"
 REWORD_INSCRIPTION = "UPDATE inscription SET text = ? WHERE print = ? AND signature = 1 AND text = ?"
-KEPT_PROMISE = """SELECT max(id) FROM promise WHERE edition = ? AND kind = ? AND number = ? AND ended = 'kept'"""
-REOPEN_PROMISE = "UPDATE promise SET ended = '' WHERE id = ?"
+PROMISE = """SELECT max(id) FROM promise WHERE edition = ? AND kind = ? AND number = ? AND ended <> 'withdrawn'"""
+REOPEN_PROMISE = "UPDATE promise SET ended = '' WHERE id = ? AND ended <> ''"
 RESERVE_AGAIN = """UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?
     AND standing = 'free'"""
 
@@ -90,6 +90,11 @@ def correct(
     text = " ".join(text.split()) if name not in ("note", "description") else text.strip()
     if (thing.kind, name) == ("print", "designation"):
         return _designation(connection, event, thing, text, why.strip())
+    return _set(connection, event, thing, name, text, why.strip())
+
+
+def _set(connection: sqlite3.Connection, event: Event, thing: Coded, name: str, text: str, why: str) -> tuple[str, str]:
+    """Write a field that is no designation; what it was and what it is now, in words."""
     kept = FIELDS[thing.kind][name]
     table, columns = TABLES[thing.kind], ", ".join(kept.columns)
     now = tuple(connection.execute(f"SELECT {columns} FROM {table} WHERE id = ?", (thing.id,)).fetchone())
@@ -102,14 +107,14 @@ def correct(
         reason = "that day has not come yet; expected a date up to today."
     if reason:
         raise CorrectionRefusedError(thing.code, name, reason)
-    _record(connection, event, thing, name, before, after, why.strip())
+    if thing.kind == "edition" and name in MAKES_AN_EDITION:
+        refuse_becoming_second(connection, thing.id, dict(zip(kept.columns, wanted, strict=True)))
+    _record(connection, event, thing, name, before, after, why)
     assignments = ", ".join(f"{column} = ?" for column in kept.columns)
     try:
         connection.execute(f"UPDATE {table} SET {assignments} WHERE id = ?", (*wanted, thing.id))
     except sqlite3.IntegrityError as refused:
         raise CorrectionRefusedError(thing.code, name, f"{refused}.") from refused
-    if thing.kind == "edition" and name in MAKES_AN_EDITION:
-        refuse_becoming_second(connection, thing.id)
     return before, after
 
 
@@ -127,41 +132,17 @@ def _record(
 def _designation(connection: sqlite3.Connection, event: Event, thing: Coded, text: str, why: str) -> tuple[str, str]:
     """Give a print the number it really bears; the mistyped one is free again, or promised as it was."""
     old = prints.read(connection, thing.id)
-
-    def refuse(reason: str) -> CorrectionRefusedError:
-        return CorrectionRefusedError(thing.code, "designation", reason)
-
-    if old.kind is None or old.kind in TRIAL_KINDS or old.edition is None:
-        raise refuse(
-            f"it is {old.designation}, and was given no number. Sign it, or say what it is: "
-            f"tirage print designate {thing.code}."
-        )
-    if is_bound(connection, PRINT_BOUND, thing.id):
-        raise refuse(BOUND_PRINT)
-    if old.replaces is not None or prints.replaced_by(connection, old.id) is not None:
-        raise refuse("it shares its number with the print that it replaces, and keeps it.")
-    edition = editions.read(connection, old.edition)
-    kind, number = designations.parse_designation(text)
-    if kind in ("work", "reference", "unique"):
-        raise refuse(f"a print of an edition stays one; expected another number or proof of {edition.code}.")
-    if number is None:
-        number = editions.next_number(connection, edition, kind)
+    edition = _numbered_in(connection, old)
+    kind, number = _asked_for(connection, edition, text)
     if (kind, number) == (old.kind, old.number):
         raise NothingToCorrectError(thing.code, "designation", old.designation)
-    most = editions.limit(connection, edition, kind)
-    if not 1 <= number <= most:
-        counted = "numbers" if kind == "numbered" else f"{kind} proofs"
-        raise refuse(
-            f"{edition.code} has {counted} 1 to {most}; expected one of those."
-            if most
-            else f"{edition.code} declares no {counted}; expected one that it declares."
-        )
-    held = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
-    if held and held[0] != "free":
-        raise refuse(
-            f"{number_label(kind, number, edition.numerals)} of {edition.code} is {held[0]} already; "
-            f"expected a free one."
-        )
+    reason = _not_free(connection, edition, kind, number)
+    if old.kind == "CP" and kind != "CP":
+        reason = reason or gone(connection, old, old.latest)
+    if not old.signed and kind != "CP" and not edition.estate:
+        reason = reason or _after_death(connection, edition)
+    if reason:
+        raise CorrectionRefusedError(thing.code, "designation", reason)
     proofs = editions.proofs(connection, edition.id).get(kind)
     after = designation(kind, number, edition.size, proofs, edition.numerals)
     _record(connection, event, thing, "designation", old.designation, after, why)
@@ -169,8 +150,59 @@ def _designation(connection: sqlite3.Connection, event: Event, thing: Coded, tex
     connection.execute(
         REWORD_INSCRIPTION, (f"signed and inscribed {after}", thing.id, f"signed and inscribed {old.designation}")
     )
-    promise = connection.execute(KEPT_PROMISE, (edition.id, old.kind, old.number)).fetchone()[0]
+    held = (edition.id, old.kind, old.number)
+    promise = connection.execute(PROMISE, held).fetchone()[0]
     if promise is not None:
         connection.execute(REOPEN_PROMISE, (promise,))
-        connection.execute(RESERVE_AGAIN, (edition.id, old.kind, old.number))
+        connection.execute(RESERVE_AGAIN, held)
     return old.designation, after
+
+
+def _after_death(connection: sqlite3.Connection, edition: editions.Edition) -> str:
+    """Why what bears no signature gets no number of a lifetime edition, "" while the artist lives."""
+    artist = catalogs.artist(connection)
+    if not artist.died_latest:
+        return ""
+    return f"{artist.name} died, and no number of {edition.code} goes to what the artist never signed."
+
+
+def _numbered_in(connection: sqlite3.Connection, old: prints.Print) -> editions.Edition:
+    """The edition whose number a print bears, where that can still change. Raises CorrectionRefusedError."""
+    reason = ""
+    if old.kind is None or old.kind in TRIAL_KINDS or old.edition is None:
+        reason = (
+            f"it is {old.designation}, and was given no number. Sign it, or say what it is: "
+            f"tirage print designate {old.code}."
+        )
+    elif is_bound(connection, PRINT_BOUND, old.id):
+        reason = BOUND_PRINT
+    elif old.replaces is not None or prints.replaced_by(connection, old.id) is not None:
+        reason = "it shares its number with the print that it replaces, and keeps it."
+    if reason or old.edition is None:
+        raise CorrectionRefusedError(old.code, "designation", reason)
+    return editions.read(connection, old.edition)
+
+
+def _asked_for(connection: sqlite3.Connection, edition: editions.Edition, text: str) -> tuple[str, int]:
+    """What was typed as a kind and a number of an edition. Raises NotUnderstood, EditionFullError."""
+    kind, number = designations.parse_designation(text)
+    if kind in ("work", "reference", "unique"):
+        raise NotUnderstood("a number of an edition", text, f"another number or proof of {edition.code}")
+    return kind, editions.next_number(connection, edition, kind) if number is None else number
+
+
+def _not_free(connection: sqlite3.Connection, edition: editions.Edition, kind: str, number: int) -> str:
+    """Why a number cannot be given, "" where it is free."""
+    most = editions.limit(connection, edition, kind)
+    if not 1 <= number <= most:
+        counted = "numbers" if kind == "numbered" else f"{kind} proofs"
+        return (
+            f"{edition.code} has {counted} 1 to {most}; expected one of those."
+            if most
+            else f"{edition.code} declares no {counted}; expected one that it declares."
+        )
+    held = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
+    if held and held[0] != "free":
+        label = number_label(kind, number, edition.numerals)
+        return f"{label} of {edition.code} is {held[0]} already; expected a free one."
+    return ""

@@ -2,17 +2,20 @@
 
 import sqlite3
 
-from catalog.dates import Moment, later_than
+from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.marks import parse_mark
 from catalog.records import catalogs, editions, prints
 from catalog.records.items import Coded
+from catalog.records.lifetime import dead_at
 from catalog.vocabulary import number_label
 
 SIGN = "UPDATE print SET signed = ?, signed_earliest = ? WHERE id = ?"
 DESIGNATE = "UPDATE print SET edition = ?, kind = ?, number = ? WHERE id = ?"
 DESIGNATE_AND_SIGN = "UPDATE print SET edition = ?, kind = ?, number = ?, signed = ?, signed_earliest = ? WHERE id = ?"
+REPLACE = """UPDATE print SET edition = ?, kind = ?, number = ?, replaces = ?, signed = ?, signed_earliest = ?
+    WHERE id = ?"""
 
 
 class ReplacementError(TirageError):
@@ -39,39 +42,61 @@ def sign(
     Raises prints.DesignationError, EditionFullError, NumberRefusedError.
     """
     before = prints.read(connection, thing.id)
+    _refuse_signing(event, before)
+    if before.number is None and before.kind not in ("open", "unique"):
+        _designate(connection, event, before, edition, kind, number, signing=True)
+    else:
+        _refuse_other(before, edition, kind, number)
+        own = editions.read(connection, before.edition) if before.edition else None
+        _refuse_after_death(connection, event, thing, own)
+        _refuse_misfit(connection, before, own)
+        connection.execute(SIGN, (*_signature(event), thing.id))
+    return _inscribed(connection, event, thing, text, position, medium)
+
+
+def _signature(event: Event) -> tuple[str, str]:
+    """The day of a signature, as the columns have it."""
+    return event.moment.date, event.moment.earliest
+
+
+def _inscribed(
+    connection: sqlite3.Connection,
+    event: Event,
+    thing: Coded,
+    text: str = "",
+    position: str = "verso",
+    medium: str = "pencil",
+) -> prints.Print:
+    """Record what stands on a print that was just signed; the print."""
+    after = prints.read(connection, thing.id)
+    words = text or f"signed and inscribed {after.designation}"
+    connection.execute(prints.INSCRIBE, (thing.id, words, position, medium, 1, event.moment.date, event.by))
+    return after
+
+
+def _refuse_signing(event: Event, before: prints.Print) -> None:
+    """Raise prints.DesignationError for what is gone, signed already, or not yet printed on that day."""
     if before.state != "living":
-        raise prints.DesignationError(thing.code, f"it is {before.state}, and nothing is signed on it any more.")
+        raise prints.DesignationError(before.code, f"it is {before.state}, and nothing is signed on it any more.")
     if before.signed:
-        raise prints.DesignationError(thing.code, f"it was signed on {before.signed} as {before.designation} already.")
+        raise prints.DesignationError(before.code, f"it was signed on {before.signed} as {before.designation} already.")
     printed = Moment(before.made, before.earliest, before.latest, before.clock)
     if later_than(printed, event.moment):
         raise prints.DesignationError(
-            thing.code,
+            before.code,
             f"it was printed on {printed.text()}, after {event.moment.text()}. Give the "
             f"day it was signed with --on DATE.",
         )
-    if before.number is None and before.kind not in ("open", "unique"):
-        after = _designate(connection, event, before, edition, kind, number, signing=True)
-    else:
-        _refuse_other(before, edition, kind, number)
-        _refuse_after_death(
-            connection, event, thing, editions.read(connection, before.edition) if before.edition else None
+
+
+def _refuse_misfit(connection: sqlite3.Connection, before: prints.Print, edition: editions.Edition | None) -> None:
+    """Raise prints.DesignationError for a print of another size than its edition."""
+    if edition and not prints.fits(connection, before, edition):
+        raise prints.DesignationError(
+            before.code,
+            f"its size differs from that of {edition.code}, and an edition is of one size. If its size was mistyped: "
+            f"tirage correct {before.code} image=SIZE --why REASON.",
         )
-        connection.execute(SIGN, (event.moment.date, event.moment.earliest, thing.id))
-        after = prints.read(connection, thing.id)
-    connection.execute(
-        prints.INSCRIBE,
-        (
-            thing.id,
-            text or f"signed and inscribed {after.designation}",
-            position,
-            medium,
-            1,
-            event.moment.date,
-            event.by,
-        ),
-    )
-    return after
 
 
 def _refuse_other(before: prints.Print, edition: Coded | None, kind: str, number: int | None) -> None:
@@ -110,7 +135,10 @@ def _designate(
     *,
     signing: bool,
 ) -> prints.Print:
-    """Designate a print, and sign it with the same stroke: one change of one row, one entry in the journal."""
+    """Designate a print, and sign it with the same stroke: one change of one row, one entry in the journal.
+
+    A number that is promised to somebody goes to its print like any other: the promise is kept by who gets the print.
+    """
     thing = Coded(before.id, before.code, "print")
     if before.state != "living":
         raise prints.DesignationError(thing.code, f"it is {before.state}.")
@@ -124,33 +152,29 @@ def _designate(
         if signing:
             _refuse_after_death(connection, event, thing, None)
         return _written(connection, event, before, before.edition, kind, None, signing)
-    target = edition.id if edition else before.edition
-    if target is None:
-        raise prints.DesignationError(thing.code, "it belongs to no edition; name one with --edition CODE.")
-    declared = editions.read(connection, target)
-    if declared.negative != before.negative:
-        raise prints.DesignationError(thing.code, f"it is a print of another negative than {declared.code}.")
-    _refuse_after_death(connection, event, thing, declared)
-    if declared.state == "cancelled" or (declared.size is None and declared.state != "declared"):
-        raise prints.DesignationError(thing.code, f"{declared.code} is {declared.state}, and takes nothing more.")
-    if before.edition != declared.id and not _fits(connection, before, declared):
-        raise prints.DesignationError(
-            thing.code,
-            f"its size differs from that of {declared.code}; only a matching work print is signed into an edition.",
-        )
+    declared = _taking_in(connection, before, edition)
+    _refuse_after_death(connection, event, thing, declared, unsigned=not signing and kind != "CP")
     if declared.size is None and kind == "numbered":
         kind, number = "open", None
     elif number is None:
         number = editions.next_number(connection, declared, kind)
     else:
         _check_number(connection, declared, kind, number)
-    after = _written(connection, event, before, target, kind, number, signing)
-    if number is not None:
-        connection.execute(
-            "UPDATE promise SET ended = 'kept' WHERE edition = ? AND kind = ? AND number = ? AND ended = ''",
-            (target, kind, number),
-        )
-    return after
+    return _written(connection, event, before, declared.id, kind, number, signing)
+
+
+def _taking_in(connection: sqlite3.Connection, before: prints.Print, edition: Coded | None) -> editions.Edition:
+    """The edition that takes a print in. Raises prints.DesignationError where none does."""
+    target = edition.id if edition else before.edition
+    if target is None:
+        raise prints.DesignationError(before.code, "it belongs to no edition; name one with --edition CODE.")
+    declared = editions.read(connection, target)
+    if declared.negative != before.negative:
+        raise prints.DesignationError(before.code, f"it is a print of another negative than {declared.code}.")
+    if declared.state == "cancelled" or (declared.size is None and declared.state != "declared"):
+        raise prints.DesignationError(before.code, f"{declared.code} is {declared.state}, and takes nothing more.")
+    _refuse_misfit(connection, before, declared)
+    return declared
 
 
 def _written(
@@ -164,21 +188,27 @@ def _written(
 ) -> prints.Print:
     named = (edition, kind, number)
     if signing:
-        connection.execute(DESIGNATE_AND_SIGN, (*named, event.moment.date, event.moment.earliest, before.id))
+        connection.execute(DESIGNATE_AND_SIGN, (*named, *_signature(event), before.id))
     else:
         connection.execute(DESIGNATE, (*named, before.id))
     return prints.read(connection, before.id)
 
 
 def _refuse_after_death(
-    connection: sqlite3.Connection, event: Event, thing: Coded, edition: editions.Edition | None
+    connection: sqlite3.Connection,
+    event: Event,
+    thing: Coded,
+    edition: editions.Edition | None,
+    *,
+    unsigned: bool = False,
 ) -> None:
-    artist = catalogs.artist(connection)
-    if artist.died_latest and not (edition and edition.estate) and event.moment.earliest > artist.died_latest:
+    """Raise prints.DesignationError after the death; of what bears no signature, on whatever day it is said to be."""
+    artist = catalogs.artist(connection) if unsigned else dead_at(connection, event)
+    if artist and artist.died_latest and not (edition and edition.estate):
         what = f"no number of {edition.code} is given out or signed" if edition else "nothing is signed"
         raise prints.DesignationError(
             thing.code,
-            f"{artist.name} died {artist.died}, and {what} after that. Estate "
+            f"{artist.name} died {parse_date(artist.died).text()}, and {what} after that. Estate "
             f"prints are an edition of their own: tirage edition declare NEGATIVE SIZE --estate.",
         )
 
@@ -189,40 +219,42 @@ def replace(connection: sqlite3.Connection, event: Event, old: Coded, new: Coded
     Raises ReplacementError; a lost print is never replaced, it may be found.
     """
     first, second = prints.read(connection, old.id), prints.read(connection, new.id)
+    reason = _not_replaced(connection, first) or _no_replacement(connection, first, second)
+    if reason:
+        raise ReplacementError(old.code, new.code, reason)
+    _refuse_signing(event, second)
+    _refuse_after_death(connection, event, new, editions.read(connection, first.edition) if first.edition else None)
+    connection.execute(REPLACE, (first.edition, first.kind, first.number, first.id, *_signature(event), new.id))
+    return _inscribed(connection, event, new)
+
+
+def _not_replaced(connection: sqlite3.Connection, first: prints.Print) -> str:
+    """Why nothing takes a print's number, "" where something can."""
     if first.state != "destroyed":
-        raise ReplacementError(
-            old.code,
-            new.code,
-            f"{old.code} is {first.state}; first it is surrendered and recorded "
-            f"as destroyed: tirage destroy {old.code} --why REASON. A lost print is never replaced.",
+        return (
+            f"{first.code} is {first.state}; first it is surrendered and recorded as destroyed: "
+            f"tirage destroy {first.code} --why REASON. A lost print is never replaced."
         )
     successor = prints.replaced_by(connection, first.id)
     if successor is not None:
         named = prints.read(connection, successor).code
-        raise ReplacementError(old.code, new.code, f"{named} bears its number now. Replace {named} instead.")
+        return f"{named} bears its number now. Replace {named} instead."
+    return "" if first.number is not None else f"{first.code} never had a number."
+
+
+def _no_replacement(connection: sqlite3.Connection, first: prints.Print, second: prints.Print) -> str:
+    """Why a print cannot take another's number, "" where it can."""
     declared = editions.read(connection, first.edition) if first.edition else None
-    if (second.edition is not None and second.edition != first.edition) or (
-        declared and not _fits(connection, second, declared)
-    ):
-        raise ReplacementError(old.code, new.code, f"{new.code} is of another edition or another size.")
-    if first.number is None:
-        raise ReplacementError(old.code, new.code, f"{old.code} never had a number.")
-    if (
-        second.state != "living"
-        or (second.kind is not None and not second.is_trial)
-        or second.negative != first.negative
-    ):
-        raise ReplacementError(
-            old.code,
-            new.code,
-            f"{new.code} is {second.designation} and {second.state}; expected "
-            f"a living print of the same negative without a designation.",
+    other = second.edition is not None and second.edition != first.edition
+    if other or (declared and not prints.fits(connection, second, declared)):
+        return f"{second.code} is of another edition or another size."
+    called = second.kind is not None and not second.is_trial
+    if second.state != "living" or called or second.negative != first.negative:
+        return (
+            f"{second.code} is {second.designation} and {second.state}; expected a living print of the same negative "
+            f"without a designation."
         )
-    connection.execute(
-        "UPDATE print SET edition = ?, kind = ?, number = ?, replaces = ? WHERE id = ?",
-        (first.edition, first.kind, first.number, first.id, new.id),
-    )
-    return sign(connection, event, new)
+    return ""
 
 
 def parse_designation(text: str) -> tuple[str, int | None]:
@@ -234,20 +266,6 @@ def parse_designation(text: str) -> tuple[str, int | None]:
     if mark is None:
         raise NotUnderstood("a designation", text, "a number (3), a proof (AP1, AP II, BAT), reference, work or unique")
     return mark
-
-
-def _fits(connection: sqlite3.Connection, one: prints.Print, edition: editions.Edition) -> bool:
-    """Whether a print has the size of an edition; of a print made for another edition, that one's size counts."""
-    image, sheet = (one.image_height, one.image_width), (one.sheet_height, one.sheet_width)
-    if one.edition not in (None, edition.id):
-        image = prints.image_size(connection, one) or image
-        sheet = prints.sheet_size(connection, one) or sheet
-    pairs = zip(
-        (*image, *sheet),
-        (edition.image_height, edition.image_width, edition.sheet_height, edition.sheet_width),
-        strict=True,
-    )
-    return all(mine is None or theirs is None or mine == theirs for mine, theirs in pairs)
 
 
 def _check_number(connection: sqlite3.Connection, edition: editions.Edition, kind: str, number: int) -> None:

@@ -11,8 +11,8 @@ from catalog.records.items import Coded
 from catalog.store.rows import fetch_all
 from catalog.vocabulary import EDITION_FATES, GONE_STATES
 
-ADD = """INSERT INTO edition_event (edition, state, fate, happened, earliest, latest, by, note)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
+ADD = """INSERT INTO edition_event (edition, state, fate, happened, earliest, latest, by, note,
+    closed_at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ALL = "SELECT state, fate, happened, by, note FROM edition_event WHERE edition = ? ORDER BY id"
 HIGHEST = """SELECT coalesce(max(number), 0) FROM edition_number WHERE edition = ? AND kind = 'numbered'
     AND standing IN ('given', 'reserved')"""
@@ -67,8 +67,7 @@ def close(connection: sqlite3.Connection, event: Event, edition: Edition, at: in
         at = _closing_number(connection, edition, at)
         state = "complete" if at == edition.size else "closed early"
     closed_at = at if state == "closed early" else None
-    connection.execute("UPDATE edition SET closed_at = ?, state = ? WHERE id = ?", (closed_at, state, edition.id))
-    connection.execute(ADD, (edition.id, state, "", *event.columns[:3], event.by, event.note))
+    connection.execute(ADD, (edition.id, state, "", *event.columns[:3], event.by, event.note, closed_at))
     return at if edition.size is not None else None
 
 
@@ -106,7 +105,7 @@ def cancel(connection: sqlite3.Connection, event: Event, edition: Edition, negat
         raise NotUnderstood("what became of the negative", fate, "one of " + ", ".join(EDITION_FATES))
     if not event.note.strip():
         raise EndingError(edition.code, "cancelled", "a reason is missing, which the record keeps. Add --why REASON.")
-    held = promises.open_promises(connection, edition)
+    held = promises.not_printed(connection, edition)
     if held:
         label, name = held[0]
         raise EndingError(
@@ -121,8 +120,7 @@ def cancel(connection: sqlite3.Connection, event: Event, edition: Edition, negat
     _refuse_fate(connection, edition, plate, fate, state)
     voided = _void_the_rest(connection, edition)
     connection.execute(LEFT_OVER, (edition.id,))
-    connection.execute("UPDATE edition SET state = 'cancelled' WHERE id = ?", (edition.id,))
-    connection.execute(ADD, (edition.id, "cancelled", fate, *event.columns[:3], event.by, event.note))
+    connection.execute(ADD, (edition.id, "cancelled", fate, *event.columns[:3], event.by, event.note, None))
     if state not in ("", plate.state):
         negatives.enter_state(connection, event, negative, state)
     return voided

@@ -1,8 +1,12 @@
-"""Prices of an edition: one row a price, from a number of sales on; the ones before stay readable."""
+"""Prices of an edition: one row a price, from a number of sales on; the ones before stay readable.
+
+They are in order of their dates: a price of long ago, told late, is no news.
+"""
 
 import sqlite3
 from typing import NamedTuple
 
+from catalog.dates import parse_date
 from catalog.events import Event
 from catalog.money import Money
 from catalog.store.rows import fetch_all
@@ -36,5 +40,5 @@ def set_price(connection: sqlite3.Connection, event: Event, edition: int, money:
 
 
 def prices(connection: sqlite3.Connection, edition: int) -> list[Price]:
-    """All prices ever set, oldest first."""
-    return fetch_all(connection, Price, ALL, (edition,))
+    """All prices ever set, oldest first; of one day in order of entry."""
+    return sorted(fetch_all(connection, Price, ALL, (edition,)), key=lambda price: parse_date(price.since).earliest)

@@ -9,6 +9,7 @@ from catalog.events import Event
 from catalog.marks import HIGHEST_ROMAN
 from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded, give_codes
+from catalog.records.lifetime import refuse_edition
 from catalog.records.negatives import LONGEST_TITLE
 from catalog.records.second_editions import Candidate, refuse_second
 from catalog.store.rows import fetch_all, fetch_one
@@ -18,8 +19,8 @@ COLUMNS = """e.id, code.code, e.negative, e.title, e.size, e.image_height, e.ima
     e.process, e.paper, e.toning, e.estate, e.declared, e.earliest, e.closed_at, e.state, e.note, e.shown,
     e.numerals, e.disclosure"""
 READ = f"SELECT {COLUMNS} FROM edition e JOIN code ON code.id = e.id"
-ADD = """INSERT INTO edition (id, negative, title, size, image_height, image_width, sheet_height, sheet_width, process,
-    paper, toning, estate, declared, earliest, latest, note, numerals, disclosure)
+ADD = """INSERT INTO edition (id, negative, title, size, image_height, image_width, process, paper, toning, estate,
+    sheet_height, sheet_width, declared, earliest, latest, note, numerals, disclosure)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_PROOFS = "INSERT INTO edition_proofs (edition, kind, count) VALUES (?, ?, ?)"
 PROOFS = "SELECT kind, count FROM edition_proofs WHERE edition = ?"
@@ -30,6 +31,7 @@ NEXT_FREE = """SELECT 1 WHERE NOT EXISTS (SELECT 1 FROM edition_number WHERE edi
         AND t.number < ?3 AND t.standing <> 'free' AND NOT EXISTS (SELECT 1 FROM edition_number n WHERE n.edition = ?1
         AND n.kind = ?2 AND n.number = t.number + 1 AND n.standing <> 'free') ORDER BY t.number LIMIT 1)
     LIMIT 1"""
+BEYOND_SIZE = 100_000
 
 
 class NumberRefusedError(TirageError):
@@ -109,41 +111,29 @@ def declare(
 ) -> Coded:
     """Declare an edition: numbered (`size`) or open (None), with so many proofs of each kind.
 
-    Raises NotUnderstood, SecondEditionError, OwnCodeError, CodeTakenError.
+    Raises NotUnderstood, LifetimeError, SecondEditionError, OwnCodeError, CodeTakenError.
     """
     _refuse_counts(proofs, numerals)
-    if size is not None and not 0 < size < 100_000:
+    _refuse_words(title, size)
+    refuse_edition(connection, event, estate)
+    disclosure = sentence("a disclosure", disclosure) if disclosure else ""
+    height, width = image or (None, None)
+    candidate = Candidate(0, "", size, height, width, process, paper, toning, int(estate))
+    refuse_second(connection, negative, candidate, disclosure)
+    thing = give_codes(connection, "edition", 1, own_code)[0]
+    made_of = (*candidate[2:], *(sheet or (None, None)))  # its size, image, process, paper, toning, whose; its sheet
+    said = (*event.columns[:3], event.note, numerals, disclosure)
+    connection.execute(ADD, (thing.id, negative, title, *made_of, *said))
+    connection.executemany(ADD_PROOFS, [(thing.id, kind, count) for kind, count in proofs.items()])
+    return thing
+
+
+def _refuse_words(title: str, size: int | None) -> None:
+    """Raise NotUnderstood for a title or a size that no edition has."""
+    if size is not None and not 0 < size < BEYOND_SIZE:
         raise NotUnderstood("the size of an edition", str(size), "a whole number from 1 to 99999, or the word “open”")
     if not 0 < len(title.strip()) <= LONGEST_TITLE:
         raise NotUnderstood("a title", title[:60], f"1 to {LONGEST_TITLE} characters")
-    disclosure = sentence("a disclosure", disclosure) if disclosure else ""
-    height, width = image or (None, None)
-    refuse_second(
-        connection, negative, Candidate(0, "", size, height, width, process, paper, toning, int(estate)), disclosure
-    )
-    thing = give_codes(connection, "edition", 1, own_code)[0]
-    connection.execute(
-        ADD,
-        (
-            thing.id,
-            negative,
-            title,
-            size,
-            height,
-            width,
-            *(sheet or (None, None)),
-            process,
-            paper,
-            toning,
-            int(estate),
-            *event.columns[:3],
-            event.note,
-            numerals,
-            disclosure,
-        ),
-    )
-    connection.executemany(ADD_PROOFS, [(thing.id, kind, count) for kind, count in proofs.items()])
-    return thing
 
 
 def _refuse_counts(proofs: Mapping[str, int], numerals: str) -> None:

@@ -176,9 +176,14 @@ def events(connection: sqlite3.Connection, identity: int) -> list[NegativeEvent]
 
 def refuse_if_gone(connection: sqlite3.Connection, identity: int, latest: str) -> None:
     """Raise NoNewPrintsError when the negative was cancelled, broken or destroyed before a print's date."""
-    for happening in events(connection, identity):
-        if happening.state in GONE_STATES and latest > happening.latest:
-            raise NoNewPrintsError(code_of(connection, identity), happening.state, happening.happened)
+    found = gone_before(connection, identity, latest)
+    if found:
+        raise NoNewPrintsError(code_of(connection, identity), found.state, found.happened)
+
+
+def gone_before(connection: sqlite3.Connection, identity: int, latest: str) -> NegativeEvent | None:
+    """How the negative was cancelled, broken or destroyed before a day, if it was."""
+    return next((one for one in events(connection, identity) if one.state in GONE_STATES and latest > one.latest), None)
 
 
 def series_id(connection: sqlite3.Connection, title: str) -> int:

@@ -7,6 +7,7 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import editions, negatives
 from catalog.records.items import Coded, give_items
+from catalog.records.second_editions import same_side
 from catalog.store.rows import fetch_all, fetch_one
 from catalog.vocabulary import designation
 
@@ -22,6 +23,9 @@ INSCRIBE = """INSERT INTO inscription (print, text, position, medium, signature,
     VALUES (?, ?, ?, ?, ?, ?, ?)"""
 INSCRIPTIONS = """SELECT id, text, position, medium, signature, happened, by FROM inscription WHERE print = ?
     ORDER BY id"""
+
+
+Sides = tuple[int | None, int | None]
 
 
 class PrintCountError(TirageError):
@@ -212,6 +216,17 @@ def replaced_by(connection: sqlite3.Connection, identity: int) -> int | None:
     """The print that bears a destroyed print's number now."""
     row = connection.execute("SELECT id FROM print WHERE replaces = ?", (identity,)).fetchone()
     return int(row[0]) if row else None
+
+
+def fits(connection: sqlite3.Connection, one: Print, edition: editions.Edition) -> bool:
+    """Whether a print has the size of an edition; of a print made for another edition, that one's size counts."""
+    image: Sides = (one.image_height, one.image_width)
+    sheet: Sides = (one.sheet_height, one.sheet_width)
+    if one.edition not in (None, edition.id):
+        image = image_size(connection, one) or image
+        sheet = sheet_size(connection, one) or sheet
+    declared = (edition.image_height, edition.image_width, edition.sheet_height, edition.sheet_width)
+    return all(same_side(mine, theirs) for mine, theirs in zip((*image, *sheet), declared, strict=True))
 
 
 def image_size(connection: sqlite3.Connection, one: Print) -> tuple[int, int] | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from catalog import locked_keys, signing
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import artist_keys, catalogs
@@ -60,10 +61,16 @@ class PassphraseNeededError(TirageError):
 class KeyEndedError(TirageError):
     """A signature asked of somebody who has no key that signs."""
 
-    def __init__(self, holder: str, ended: ArtistKey | None) -> None:
-        estate = " --estate" if holder == "estate" else ""
-        reason = f"ended {ended.ended} ({ended.ended_why})" if ended else "is not made yet"
-        super().__init__(f"The {holder}'s key {reason}, so nothing was signed. Make one: tirage key renew{estate}.")
+    def __init__(self, holder: str, ended: ArtistKey | None, died: str = "") -> None:
+        reason = f"ended {parse_date(ended.ended).text()} ({ended.ended_why})" if ended else "is not made yet"
+        said = f"The {holder}'s key {reason}, so nothing was signed."
+        if holder == "artist" and died:
+            super().__init__(
+                f"{said} The artist died {parse_date(died).text()} and gets no new one: the estate signs, on a day "
+                f"after that, with a key of its own: tirage key renew --estate."
+            )
+        else:
+            super().__init__(f"{said} Make one: tirage key renew{' --estate' if holder == 'estate' else ''}.")
 
 
 @dataclass(frozen=True)
@@ -96,7 +103,8 @@ class KeyRing:
         """
         key = artist_keys.signing_key(connection, holder)
         if key is None:
-            raise KeyEndedError(holder, artist_keys.newest(connection, holder))
+            died = catalogs.artist(connection).died
+            raise KeyEndedError(holder, artist_keys.newest(connection, holder), died)
         return self.private(connection, key)
 
     def private(self, connection: sqlite3.Connection, key: ArtistKey) -> PrivateKey:
@@ -127,7 +135,7 @@ def path_of(folder: Path, thumbprint: str) -> Path:
 def begin(connection: sqlite3.Connection, folder: Path, day: str, passphrase: str = "") -> ArtistKey:
     """Make the first key: the artist's, or the estate's where the artist is dead by then."""
     artist = catalogs.artist(connection)
-    holder: Holder = "estate" if artist.died_latest and day > artist.died_latest else "artist"
+    holder: Holder = "estate" if artist.dead_on(day) else "artist"
     return artist_keys.add(connection, _make(folder, passphrase), day, holder)
 
 
@@ -171,7 +179,7 @@ def renew(
 def after_death(connection: sqlite3.Connection, event: Event) -> bool:
     """Whether the artist was dead by then."""
     artist = catalogs.artist(connection)
-    return bool(artist.died_latest and event.moment.earliest > artist.died_latest)
+    return artist.dead_on(event.moment.latest)
 
 
 def protect(folder: Path, key: ArtistKey, ask: Ask, passphrase: str) -> None:

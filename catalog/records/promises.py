@@ -1,9 +1,19 @@
-"""Promises: numbers of an edition held for someone, before or after they are printed."""
+"""Promises: numbers of an edition held for someone, before or after they are printed, until that person has the print.
+
+Printing and signing do not keep a promise: the print does that bears the number, by a sale, a gift or a bequest to the
+one it was promised to.
+"""
 
 import sqlite3
+from typing import NamedTuple
 
+from catalog.dates import parse_date
+from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.records.editions import Edition, NumberRefusedError, limit
+from catalog.records.items import Coded
+from catalog.records.lifetime import dead_at
+from catalog.store.rows import fetch_one
 from catalog.vocabulary import number_label
 
 STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
@@ -11,11 +21,54 @@ HOLD = "INSERT INTO edition_number (edition, kind, number, standing) VALUES (?, 
 HOLD_FREE = "UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?"
 ADD = """INSERT INTO promise (edition, kind, number, party, promised, until, until_latest, by, note)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
-WITHDRAW = """UPDATE promise SET ended = 'withdrawn' WHERE edition = ? AND kind = ? AND number = ? AND ended = ''"""
+END = "UPDATE promise SET ended = ? WHERE id = ?"
 FREE = """UPDATE edition_number SET standing = 'free' WHERE edition = ? AND kind = ? AND number = ?
     AND standing = 'reserved'"""
-OPEN = """SELECT p.kind, p.number, party.name FROM promise p JOIN party ON party.id = p.party
-    WHERE p.edition = ? AND p.ended = '' ORDER BY p.id"""
+READ = """SELECT p.id, c.code, p.kind, p.number, e.numerals, p.party, party.name, p.until FROM promise p
+    JOIN party ON party.id = p.party JOIN edition e ON e.id = p.edition JOIN code c ON c.id = e.id"""
+OF_NUMBER = f"{READ} WHERE p.edition = ? AND p.kind = ? AND p.number = ? AND p.ended = ''"
+OF_PRINT = f"""{READ} JOIN print ON print.edition = p.edition AND print.kind = p.kind AND print.number = p.number
+    WHERE print.id = ? AND p.ended = ''"""
+NOT_PRINTED = """SELECT p.kind, p.number, party.name FROM promise p JOIN party ON party.id = p.party
+    JOIN edition_number n ON n.edition = p.edition AND n.kind = p.kind AND n.number = p.number
+    WHERE p.edition = ? AND p.ended = '' AND n.standing = 'reserved' ORDER BY p.id"""
+# The print that bears a number now, while it is the studio's to give: not gone, not sold.
+STILL_HERE = """SELECT 1 FROM print p JOIN standing s ON s.item = p.id
+    WHERE p.edition = ? AND p.kind = ? AND p.number = ? AND p.state = 'living'
+    AND s.owner = (SELECT artist FROM catalog) AND NOT EXISTS (SELECT 1 FROM transfer t
+    WHERE t.item = p.id AND t.kind = 'sale' AND t.title = 0
+    AND NOT EXISTS (SELECT 1 FROM transfer q WHERE q.settles = t.id))"""
+
+
+class Promise(NamedTuple):
+    """A number held for somebody; `until` is EDTF."""
+
+    id: int
+    edition: str
+    kind: str
+    number: int
+    numerals: str
+    party: int
+    name: str
+    until: str
+
+    @property
+    def label(self) -> str:
+        """“4”, “AP 2”."""
+        return number_label(self.kind, self.number, self.numerals)
+
+
+class PromisedError(TirageError):
+    """A print that is promised to somebody else than who would get it."""
+
+    def __init__(self, code: str, found: Promise) -> None:
+        until = f" until {parse_date(found.until).text()}" if found.until else ""
+        typed = f"{found.edition}:{found.label.replace(' ', '')}"
+        super().__init__(
+            f"{code} was stopped: it is {found.label} of {found.edition}, which is promised to {found.name}{until}. "
+            f"Withdraw the promise (tirage promise {typed} --withdraw), or go on with --anyway REASON, which withdraws "
+            f"it too."
+        )
 
 
 def reserve(
@@ -27,36 +80,79 @@ def reserve(
     party: int,
     until: tuple[str, str],
 ) -> None:
-    """Hold a number for someone; it is skipped when numbers are handed out. `until` is EDTF and latest day."""
-    most = limit(connection, edition, kind)
-    label = number_label(kind, number, edition.numerals)
-    if edition.state == "cancelled":
-        raise NumberRefusedError(edition.code, label, "the edition is cancelled", "Name one of another edition.")
-    if not 1 <= number <= most:
-        raise NumberRefusedError(
-            edition.code,
-            label,
-            f"the edition has {kind} numbers from 1 to {most}" if most else f"it declares no {kind} numbers",
-            "Name one of those." if most else "See: tirage edition show.",
-        )
+    """Hold a number for someone; a free one is then skipped when numbers are handed out.
+
+    `until` is EDTF and latest day. Raises NumberRefusedError.
+    """
     row = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
-    if row and row[0] != "free":
-        raise NumberRefusedError(edition.code, label, f"it is {row[0]} already", "Name a free number.")
-    connection.execute(HOLD_FREE if row else HOLD, (edition.id, kind, number))
+    standing = row[0] if row else ""
+    refusal = _not_to_hold(connection, event, edition, kind, number, standing)
+    if refusal:
+        raise NumberRefusedError(edition.code, number_label(kind, number, edition.numerals), *refusal)
+    if standing != "given":
+        connection.execute(HOLD_FREE if row else HOLD, (edition.id, kind, number))
     connection.execute(ADD, (edition.id, kind, number, party, event.moment.date, *until, event.by, event.note))
 
 
+def _not_to_hold(
+    connection: sqlite3.Connection, event: Event, edition: Edition, kind: str, number: int, standing: str
+) -> tuple[str, str] | None:
+    """Why a number cannot be held, and what to do; None where it can."""
+    most = limit(connection, edition, kind)
+    if edition.state == "cancelled":
+        return "the edition is cancelled", "Name one of another edition."
+    if not 1 <= number <= most:
+        if not most:
+            return f"it declares no {kind} numbers", "See: tirage edition show."
+        return f"the edition has {kind} numbers from 1 to {most}", "Name one of those."
+    held = fetch_one(connection, Promise, OF_NUMBER, (edition.id, kind, number))
+    if held:
+        return f"it is promised to {held.name} already", "Name another number, or withdraw that promise first."
+    if standing == "given":
+        here = connection.execute(STILL_HERE, (edition.id, kind, number)).fetchone()
+        return None if here else ("its print is not the studio's to give any more", "Name another number.")
+    if standing not in ("", "free"):
+        return f"it is {standing} already", "Name a free number."
+    artist = None if edition.estate else dead_at(connection, event)
+    if artist:
+        died = parse_date(artist.died).text()
+        return f"{artist.name} died {died}, and none of it is given out after that", "Name one of an estate edition."
+    return None
+
+
 def withdraw(connection: sqlite3.Connection, edition: Edition, kind: str, number: int) -> None:
-    """Give a promised number free again."""
-    if not connection.execute(WITHDRAW, (edition.id, kind, number)).rowcount:
+    """End a promise; a number that no print bears yet is free again. Raises NumberRefusedError."""
+    found = fetch_one(connection, Promise, OF_NUMBER, (edition.id, kind, number))
+    if found is None:
         label = number_label(kind, number, edition.numerals)
         raise NumberRefusedError(edition.code, label, "it is not promised to anyone", "See: tirage edition show.")
+    connection.execute(END, ("withdrawn", found.id))
     connection.execute(FREE, (edition.id, kind, number))
 
 
-def open_promises(connection: sqlite3.Connection, edition: Edition) -> list[tuple[str, str]]:
-    """What of an edition is held for whom: (“AP 2”, name)."""
+def of_print(connection: sqlite3.Connection, identity: int) -> Promise | None:
+    """The promise of the number that a print bears, if it still stands."""
+    return fetch_one(connection, Promise, OF_PRINT, (identity,))
+
+
+def stop_other(connection: sqlite3.Connection, thing: Coded, party: int) -> None:
+    """Raise PromisedError where a print would go to somebody else than it is promised to."""
+    found = of_print(connection, thing.id)
+    if found and found.party != party:
+        raise PromisedError(thing.code, found)
+
+
+def settle(connection: sqlite3.Connection, thing: Coded, party: int) -> Promise | None:
+    """End the promise of a print that goes to a party: kept, or withdrawn where it is another one; what it was."""
+    found = of_print(connection, thing.id)
+    if found:
+        connection.execute(END, ("kept" if found.party == party else "withdrawn", found.id))
+    return found
+
+
+def not_printed(connection: sqlite3.Connection, edition: Edition) -> list[tuple[str, str]]:
+    """What of an edition is held for whom and no print bears yet: (“AP 2”, name)."""
     return [
         (number_label(kind, number, edition.numerals), name)
-        for kind, number, name in connection.execute(OPEN, (edition.id,))
+        for kind, number, name in connection.execute(NOT_PRINTED, (edition.id,))
     ]

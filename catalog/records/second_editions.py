@@ -5,7 +5,8 @@ certain size or method” (The Photographers' Gallery, glossary). Two of one siz
 """
 
 import sqlite3
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from catalog.errors import TirageError
 from catalog.measures import format_size
@@ -40,7 +41,7 @@ class SecondEditionError(TirageError):
         else:
             super().__init__(
                 f"{beside}, on the same paper and toned alike: a second one would sell the same prints twice. Print "
-                f"the numbers that {other} declares, or name another --image size or --process."
+                f"within {other}, or name another --image size or --process."
             )
 
 
@@ -60,18 +61,24 @@ class Candidate(NamedTuple):
     def coincides(self, other: "Candidate") -> bool:
         """Whether size and process are the same; a size that is not known counts as the same."""
         sides = ((self.image_height, other.image_height), (self.image_width, other.image_width))
-        alike = all(mine is None or theirs is None or abs(mine - theirs) <= SAME_SIZE for mine, theirs in sides)
-        return alike and _plain(self.process) == _plain(other.process)
+        return all(same_side(mine, theirs) for mine, theirs in sides) and _plain(self.process) == _plain(other.process)
 
     def differs(self, other: "Candidate") -> list[str]:
-        """In what it differs from one that coincides."""
+        """In what it differs from one that coincides, so that a disclosure can make it an edition of its own.
+
+        An open run beside a numbered one is no such thing: it would print more of what was limited.
+        """
         pairs = (
             ("its intended paper", _plain(self.paper), _plain(other.paper)),
             ("its intended toning", _plain(self.toning), _plain(other.toning)),
             ("being of the estate", bool(self.estate), bool(other.estate)),
-            ("being open", self.size is None, other.size is None),
         )
         return [name for name, mine, theirs in pairs if mine != theirs]
+
+
+def same_side(one: int | None, other: int | None) -> bool:
+    """Whether two sides are taken for one: as near as paper and mask allow, or not known."""
+    return one is None or other is None or abs(one - other) <= SAME_SIZE
 
 
 def refuse_second(connection: sqlite3.Connection, negative: int, candidate: Candidate, disclosure: str) -> None:
@@ -86,10 +93,12 @@ def refuse_second(connection: sqlite3.Connection, negative: int, candidate: Cand
         raise SecondEditionError(other.code, size, other.process, " and ".join(only))
 
 
-def refuse_becoming_second(connection: sqlite3.Connection, identity: int) -> None:
-    """Raise SecondEditionError where a declared edition, as it stands now, is another one again."""
+def refuse_becoming_second(connection: sqlite3.Connection, identity: int, changed: Mapping[str, Any]) -> None:
+    """Raise SecondEditionError where a declared edition, with some columns changed, is another one again."""
     negative, disclosure = connection.execute(NEGATIVE, (identity,)).fetchone()
-    refuse_second(connection, negative, fetch_all(connection, Candidate, ONE, (identity,))[0], disclosure)
+    candidate = fetch_all(connection, Candidate, ONE, (identity,))[0]
+    told = {name: value for name, value in changed.items() if name != "disclosure"}
+    refuse_second(connection, negative, candidate._replace(**told), changed.get("disclosure", disclosure))
 
 
 def undisclosed(connection: sqlite3.Connection) -> list[tuple[str, str]]:
@@ -105,4 +114,5 @@ def undisclosed(connection: sqlite3.Connection) -> list[tuple[str, str]]:
 
 
 def _plain(text: str) -> str:
-    return " ".join(text.casefold().split())
+    """Words without case, signs or spacing: “Gelatin-silver” is “gelatin silver”."""
+    return " ".join("".join(sign if sign.isalnum() else " " for sign in text.casefold()).split())

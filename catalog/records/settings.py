@@ -6,10 +6,12 @@ from typing import NamedTuple
 from catalog.errors import NotUnderstood, TirageError
 from catalog.quantities import parse_residue
 from catalog.store.rows import fetch_all
+from catalog.whole_numbers import whole_number
 
 ALL = "SELECT name, value, basis, since FROM setting ORDER BY name"
 VALUE = "SELECT value FROM setting WHERE name = ?"
 ADD = "INSERT INTO setting (name, value, basis, since) VALUES (?, ?, ?, ?)"
+LONGEST_SPAN = 100  # years that “vintage” can span: beyond a life the word says nothing
 CHANGE = "UPDATE setting SET value = ?, basis = ?, since = ? WHERE name = ?"
 
 # name -> (value, basis). No published limit for paper is confirmed, so a target is the user's, and says so.
@@ -72,6 +74,6 @@ def change(connection: sqlite3.Connection, name: str, text: str, basis: str, day
         raise NotUnderstood("a basis", basis, "--basis TEXT: where this figure comes from, such as a handbook and page")
     if name.endswith("-target") and text:
         parse_residue(text)
-    if name == "vintage-years" and not text.isdigit():
-        raise NotUnderstood("a number of years", text, "a whole number such as 5")
+    if name == "vintage-years" and ((years := whole_number(text)) is None or years > LONGEST_SPAN):
+        raise NotUnderstood("a number of years", text, f"a whole number from 0 to {LONGEST_SPAN}, such as 5")
     connection.execute(CHANGE, (text, basis, day, name))

@@ -13,6 +13,7 @@ from catalog.records.transfers.record import name_of
 OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian IS NOT ?1
     UNION SELECT t.item, c.code FROM transfer t JOIN code c ON c.id = t.item WHERE t.kind = 'sale' AND t.from_party = ?1
     AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = t.id) ORDER BY 1"""
+WORDS = {"sold": "sold, not paid yet", "paid out": "sold and paid", "gone": "no longer the studio's"}
 WHOLE = 10_000  # hundredths of a per cent
 
 
@@ -69,6 +70,14 @@ def standing_of(chain: list[Transfer], artist: int) -> str:
     if state.custodian != artist:
         return _out_word(state)
     return "returned" if any(one.kind in OUT_KINDS for one in chain) else "at studio"
+
+
+def standing_now(connection: sqlite3.Connection, item: int) -> str:
+    """Where a thing stands now, as `standing_of` says; "" where its record contradicts itself, which is a finding."""
+    try:
+        return standing_of(of_item(connection, item), catalogs.artist(connection).id)
+    except BrokenChainError:
+        return ""
 
 
 def out(connection: sqlite3.Connection, party: int | None = None) -> Iterator[Out]:

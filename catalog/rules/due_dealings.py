@@ -1,5 +1,6 @@
 """What waits in dealings: promises, what is out and should come back, what is owed, what came back unplaced."""
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from datetime import datetime
@@ -11,12 +12,15 @@ from catalog.rules.consignments import Owed, out, owed, per_cent
 from catalog.rules.waiting import Due, soon, typed
 from catalog.vocabulary import number_label
 
-PROMISES = """SELECT c.code, p.kind, p.number, e.numerals, party.name, p.promised, p.until, p.until_latest
+PROMISES = """SELECT c.code, p.kind, p.number, e.numerals, party.name, p.promised, p.until, p.until_latest,
+    (SELECT pc.code FROM print t JOIN code pc ON pc.id = t.id WHERE t.edition = p.edition AND t.kind = p.kind
+     AND t.number = p.number AND t.state = 'living')
     FROM promise p JOIN edition e ON e.id = p.edition JOIN code c ON c.id = p.edition JOIN party ON party.id = p.party
     WHERE p.ended = '' AND p.until_latest <= ? ORDER BY p.until_latest = '', p.until_latest, p.id"""
 UNPLACED = """SELECT c.code, t.happened FROM standing s JOIN transfer t ON t.id = s.custody_transfer
     JOIN code c ON c.id = s.item LEFT JOIN print p ON p.id = s.item WHERE s.place IS NULL
     AND s.custodian = (SELECT artist FROM catalog) AND coalesce(p.state, 'living') = 'living' ORDER BY s.item"""
+IN_MONTH_OR_YEAR = re.compile(r"\d{4}(?:-\d{2})?")
 NOUNS = {
     "consignment": "The consignment of {} to {}",
     "approval": "The time for {} on approval with {}",
@@ -26,8 +30,8 @@ NOUNS = {
 
 
 def promises(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Promised numbers whose time runs out, has run out, or was never told."""
-    for code, kind, number, numerals, party, since, until, latest in connection.execute(PROMISES, (soon(now),)):
+    """Promised numbers whose time runs out, has run out, or was never told; also where the print is there already."""
+    for code, kind, number, numerals, party, since, until, latest, bearer in connection.execute(PROMISES, (soon(now),)):
         label = number_label(kind, number, numerals)
         end = f"until {parse_date(until).text()}" if until else f"since {parse_date(since).text()}, without an end"
         over = ", which is past" if until and latest < now.date().isoformat() else ""
@@ -36,8 +40,8 @@ def promises(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
             code,
             since,
             until,
-            f"{label} of {code} is promised to {party} {end}{over}.",
-            f"tirage edition show {typed([code])}",
+            f"{label} of {code} is promised to {party} {end}{over}." + (f" {bearer} bears it." if bearer else ""),
+            f'tirage sell {typed([bearer])} "{party}"' if bearer else f"tirage edition show {typed([code])}",
         )
 
 
@@ -94,8 +98,11 @@ def unplaced(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
 
 
 def _when(edtf: str) -> str:
+    """“on 3 May 2026”, “in June 2024”, and a date that takes neither word as it is: “c. 1998”."""
     date = parse_date(edtf)
-    return f"{'on' if date.is_exact_day else 'in'} {date.text()}"
+    if date.is_exact_day:
+        return f"on {date.text()}"
+    return f"in {date.text()}" if IN_MONTH_OR_YEAR.fullmatch(edtf) else date.text()
 
 
 def _amount(one: Owed) -> str:

@@ -9,28 +9,31 @@ from catalog.records import editions
 from catalog.vocabulary import designation
 
 # A sale by a consignee leaves the title here until it is paid; a direct sale passes it at once.
-HOLDERS = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
+READ = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
     (SELECT kind FROM transfer t WHERE t.item = p.id ORDER BY rank DESC LIMIT 1) AS last,
     (SELECT kind FROM transfer t WHERE t.id = s.custody_transfer) AS custody,
     (SELECT kind FROM transfer t WHERE t.id = s.title_transfer) AS title,
     EXISTS (SELECT 1 FROM transfer t WHERE t.item = p.id AND t.kind = 'sale' AND t.title = 0
             AND NOT EXISTS (SELECT 1 FROM transfer q WHERE q.settles = t.id)) AS unpaid,
-    EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) AS replaced
-    FROM print p JOIN code ON code.id = p.id JOIN standing s ON s.item = p.id
-    WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"""
+    EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) AS replaced,
+    EXISTS (SELECT 1 FROM promise h WHERE h.edition = p.edition AND h.kind = p.kind AND h.number = p.number
+            AND h.ended = '') AS promised
+    FROM print p JOIN code ON code.id = p.id JOIN standing s ON s.item = p.id"""
+HOLDERS = f"{READ} WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"
+OUTSIDE = f"{READ} WHERE p.edition IS NULL AND p.kind = 'unique' ORDER BY p.id"
 ARTIST = "SELECT artist FROM catalog"
 
 
 @dataclass(frozen=True)
 class Held:
-    """A print of an edition and how it stands; `unpaid` when it is sold and its title is still the artist's."""
+    """A print and how it stands; `reserved` when it is spoken for: promised, or sold and its title still here."""
 
     print_id: int
     code: str
     kind: str | None
     number: int | None
     standing: str
-    unpaid: bool
+    reserved: bool
     replaced: bool
 
 
@@ -47,7 +50,7 @@ class Cell:
     standing: str
     print_id: int | None
     code: str
-    unpaid: bool = False
+    reserved: bool = False
 
 
 def held(connection: sqlite3.Connection, edition_id: int) -> list[Held]:
@@ -60,18 +63,27 @@ def held_many(connection: sqlite3.Connection, edition_ids: Iterable[int]) -> dic
     found: dict[int, list[Held]] = {identity: [] for identity in edition_ids}
     artist: int = connection.execute(ARTIST).fetchone()[0]
     for row in connection.execute(HOLDERS, (json.dumps(list(found)),)):
-        found[row["edition"]].append(
-            Held(
-                row["id"],
-                row["code"],
-                row["kind"],
-                row["number"],
-                _standing(row, artist),
-                bool(row["unpaid"]) and row["owner"] == artist,
-                bool(row["replaced"]),
-            )
-        )
+        found[row["edition"]].append(_held(row, artist))
     return found
+
+
+def held_outside(connection: sqlite3.Connection) -> list[Held]:
+    """Unique prints outside every edition, with their standing."""
+    artist: int = connection.execute(ARTIST).fetchone()[0]
+    return [_held(row, artist) for row in connection.execute(OUTSIDE).fetchall()]
+
+
+def _held(row: sqlite3.Row, artist: int) -> Held:
+    spoken_for = (bool(row["unpaid"]) or bool(row["promised"])) and row["owner"] == artist
+    return Held(
+        row["id"],
+        row["code"],
+        row["kind"],
+        row["number"],
+        _standing(row, artist),
+        spoken_for,
+        bool(row["replaced"]),
+    )
 
 
 def edition_map(
@@ -92,7 +104,7 @@ def edition_map(
             one = holders.get((kind, number))
             label = designation(kind, number, edition.size, proofs.get(kind), edition.numerals)
             if one:
-                cells.append(Cell(kind, number, label, one.standing, one.print_id, one.code, one.unpaid))
+                cells.append(Cell(kind, number, label, one.standing, one.print_id, one.code, one.reserved))
             else:
                 cells.append(Cell(kind, number, label, register.get((kind, number), "free"), None, ""))
     return cells

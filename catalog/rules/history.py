@@ -94,30 +94,40 @@ class Line:
 
 
 Entry = tuple[Moment, str, str]
+Place = tuple[str, str, float, int]
+HANDS = 5  # the stage of changes of hands
 
 
 def history(connection: sqlite3.Connection, identity: int) -> list[Line]:
     """All that happened to one thing, whatever its kind, in time order.
 
     What has a day and no clock comes after what must have come before it that day: signed after printed and washed.
+    Changes of hands keep the order of their chain, however roughly they are dated; the rest is told around them.
     """
     told = [(stage, entry) for stage, tell in TELLERS for entry in tell(connection, identity)]
+    placed: list[tuple[Place, Entry]] = []
+    last: Place = ("", "", float("-inf"), 0)
+    for place, (stage, entry) in zip(_places(told), told, strict=True):
+        if stage == HANDS:
+            place = last = max(last, place)
+        placed.append((place, entry))
+    return [
+        Line(moment.text() if moment.date else "", who, sentence, moment.date)
+        for _, (moment, who, sentence) in sorted(placed, key=lambda one: one[0])
+    ]
+
+
+def _places(told: list[tuple[int, Entry]]) -> Iterator[Place]:
+    """Where each entry stands by its date and clock, and, on a day without a clock, by its stage."""
     clocks: dict[tuple[str, str], list[tuple[int, float]]] = {}
     for stage, (moment, _, _) in told:
         first, last, clock = moment.sort_key
         clocks.setdefault((first, last), []).append((stage, clock))
-
-    def place(one: tuple[int, Entry]) -> tuple[str, str, float, int]:
-        stage, (moment, _, _) = one
+    for stage, (moment, _, _) in told:
         first, last, clock = moment.sort_key
         if moment.instant is None:
             clock = max(other for other_stage, other in clocks[first, last] if other_stage <= stage)
-        return first, last, clock, stage
-
-    return [
-        Line(moment.text() if moment.date else "", who, sentence, moment.date)
-        for _, (moment, who, sentence) in sorted(told, key=place)
-    ]
+        yield first, last, clock, stage
 
 
 def _day(edtf: str) -> Moment:
@@ -187,14 +197,18 @@ def tests(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
 
 
 def keeping(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
-    """Movements, changes of hands, and pictures."""
+    """Movements and pictures."""
     for *moment, who, start, end, why in connection.execute(MOVES, (identity,)).fetchall():
         start_text = f"from {places.path_of(connection, start)} " if start else ""
         yield Moment(*moment), who, _with(f"moved {start_text}to {places.path_of(connection, end)}", why)
-    for row in connection.execute(TRANSFERS, (identity,)):
-        yield _hands(row)
     for added, path in connection.execute(PICTURES, (identity,)):
         yield _day(added), "", f"picture kept: {path}"
+
+
+def hands(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """Changes of hands, in the order of their chain."""
+    for row in connection.execute(TRANSFERS, (identity,)):
+        yield _hands(row)
 
 
 def _hands(row: sqlite3.Row) -> Entry:
@@ -284,7 +298,8 @@ TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]],
     (2, tests),
     (3, names),
     (4, keeping),
-    (4, papers_issued),
-    (4, ended),
-    (5, set_right),
+    (HANDS, hands),
+    (6, papers_issued),
+    (6, ended),
+    (7, set_right),
 )

@@ -3,10 +3,11 @@
 import sqlite3
 from dataclasses import dataclass
 
+from catalog.dates import parse_date
 from catalog.money import Money
 from catalog.records import edition_prices, editions, places
 from catalog.records.edition_prices import Price
-from catalog.rules.edition_map import edition_map, held
+from catalog.rules.edition_map import Cell, Held, edition_map, held, held_outside
 
 # A sale that fell through was ended by a return; of a number that was replaced, one sale counts.
 SOLD = """SELECT count(DISTINCT coalesce(p.number, p.id)) FROM print p WHERE p.edition = ?
@@ -15,24 +16,25 @@ SOLD = """SELECT count(DISTINCT coalesce(p.number, p.id)) FROM print p WHERE p.e
     AND NOT EXISTS (SELECT 1 FROM transfer r WHERE r.settles = t.id AND r.kind = 'return'))"""
 WHERE = """SELECT s.place, s.custodian, c.name, t.until, t.kind, t.price, t.currency FROM standing s
     LEFT JOIN party c ON c.id = s.custodian LEFT JOIN transfer t ON t.id = s.custody_transfer WHERE s.item = ?"""
-PROMISED = """SELECT p.number, party.name, p.until FROM promise p JOIN party ON party.id = p.party
-    WHERE p.edition = ? AND p.kind = 'numbered' AND p.ended = ''"""
+PROMISED = """SELECT p.kind, p.number, party.name, p.until FROM promise p JOIN party ON party.id = p.party
+    WHERE p.edition = ? AND p.ended = ''"""
 ARTIST = "SELECT artist FROM catalog"
-NOT_GIVEN = "not given yet"
-HERE = ("printed", "signed", "consigned", "lent", "kept")
+NOT_GIVEN, UNIQUE = "not given yet", "unique print"
+KEPT = "kept"
+HERE = ("printed", "signed", "consigned", "lent", KEPT)
 
 
 @dataclass(frozen=True)
 class Unsold:
-    """A number, or a print of an open edition, that is not sold: how it stands, where, until when, at what price."""
+    """A number, a proof or a print that is not sold: how it stands, where, until when, at what price."""
 
-    edition: str
+    edition: str  # "" for a unique print outside every edition
     number: str
     code: str  # of the print, "" where it is not printed yet
     standing: str
     where: str
     until: str  # EDTF
-    price: Money | None
+    price: Money | None  # of proofs, unique prints and what is kept: none unless one was agreed
 
 
 def sold(connection: sqlite3.Connection, edition_id: int) -> int:
@@ -41,9 +43,22 @@ def sold(connection: sqlite3.Connection, edition_id: int) -> int:
 
 
 def price_at(prices: list[Price], sale: int) -> Money | None:
-    """The price of the `sale`-th sale: the newest of those that hold from that sale or one before it."""
-    holding = [price for price in prices if price.from_sale <= sale]
-    return holding[-1].money if holding else None
+    """The price of the `sale`-th sale: of the rungs it has reached the highest, and of that the newest price."""
+    rung = rung_at(prices, sale)
+    return rung.money if rung else None
+
+
+def rung_at(prices: list[Price], sale: int) -> Price | None:
+    """The price that holds at a sale, None where none does; `prices` are oldest first."""
+    reached = [price for price in prices if price.from_sale <= sale]
+    highest = max((price.from_sale for price in reached), default=0)
+    return next((price for price in reversed(reached) if price.from_sale == highest), None)
+
+
+def rung_told(connection: sqlite3.Connection, edition_id: int, day: str) -> int:
+    """The sale from which a price told without one holds: that of the price now; the first, for one of before it."""
+    now = rung_at(edition_prices.prices(connection, edition_id), sold(connection, edition_id) + 1)
+    return now.from_sale if now and day >= parse_date(now.since).earliest else 1
 
 
 def price_now(connection: sqlite3.Connection, edition_id: int) -> Money | None:
@@ -63,36 +78,60 @@ def price_next(connection: sqlite3.Connection, edition_id: int) -> tuple[int, Mo
 
 
 def unsold(connection: sqlite3.Connection, edition: editions.Edition) -> list[Unsold]:
-    """What of an edition can still be had, number by number; of an open edition its prints."""
+    """What of an edition can still be had: number by number, then its proofs and unique prints that are printed."""
     now, promised = price_now(connection, edition.id), _promised(connection, edition.id)
+    holders = held(connection, edition.id)
     found = []
-    if edition.size is None:
-        for one in held(connection, edition.id):
-            if one.kind == "open" and one.standing in HERE:
-                found.append(_printed(connection, edition.code, "", one.code, one.print_id, one.standing, now))
-        return found
-    for cell in edition_map(connection, edition):
-        if cell.kind != "numbered":
-            continue
+    for cell in edition_map(connection, edition, holders):
         if cell.print_id is not None and cell.standing in HERE:
-            found.append(_printed(connection, edition.code, cell.label, cell.code, cell.print_id, cell.standing, now))
-        elif cell.print_id is None and cell.standing in ("free", "reserved"):
-            name, until = promised.get(cell.number, ("", ""))
-            standing = f"promised to {name}" if name else NOT_GIVEN
-            found.append(Unsold(edition.code, cell.label, "", standing, "", until, now))
+            asked = now if cell.kind == "numbered" else None
+            found.append(_printed(connection, edition.code, cell.label, cell, asked, promised.get(_key(cell))))
+        elif cell.print_id is None and cell.kind == "numbered" and cell.standing in ("free", "reserved"):
+            found.append(_ahead(edition.code, cell, now, promised.get(_key(cell))))
+    for one in holders:
+        if one.kind in ("open", "unique") and one.standing in HERE:
+            label, asked = ("", now) if one.kind == "open" else (UNIQUE, None)
+            found.append(_printed(connection, edition.code, label, one, asked, None))
     return found
 
 
-def _promised(connection: sqlite3.Connection, edition_id: int) -> dict[int, tuple[str, str]]:
-    return {row[0]: (row[1], row[2]) for row in connection.execute(PROMISED, (edition_id,))}
+def unsold_outside(connection: sqlite3.Connection) -> list[Unsold]:
+    """Unique prints outside every edition that can still be had."""
+    prints = [one for one in held_outside(connection) if one.standing in HERE]
+    return [_printed(connection, "", UNIQUE, one, None, None) for one in prints]
+
+
+def _key(cell: Cell) -> tuple[str, int]:
+    return cell.kind, cell.number
+
+
+def _promised(connection: sqlite3.Connection, edition_id: int) -> dict[tuple[str, int], tuple[str, str]]:
+    """(Kind, number) -> for whom it is held, and until when."""
+    return {(row[0], row[1]): (row[2], row[3]) for row in connection.execute(PROMISED, (edition_id,))}
+
+
+def _ahead(edition: str, cell: Cell, now: Money | None, held_for: tuple[str, str] | None) -> Unsold:
+    """A number that no print bears yet."""
+    standing, until = (f"promised to {held_for[0]}", held_for[1]) if held_for else (NOT_GIVEN, "")
+    return Unsold(edition, cell.label, "", standing, "", until, now)
 
 
 def _printed(
-    connection: sqlite3.Connection, edition: str, label: str, code: str, identity: int, standing: str, now: Money | None
+    connection: sqlite3.Connection,
+    edition: str,
+    label: str,
+    one: Cell | Held,
+    now: Money | None,
+    held_for: tuple[str, str] | None,
 ) -> Unsold:
-    row = connection.execute(WHERE, (identity,)).fetchone()
+    """A print that is not sold; what is kept has no price, for it is not for sale."""
+    row = connection.execute(WHERE, (one.print_id,)).fetchone()
     artist: int = connection.execute(ARTIST).fetchone()[0]
     out = row["custodian"] != artist
     where = str(row["name"] or "") if out else places.path_of(connection, row["place"]) if row["place"] else ""
     asked = Money(row["price"], row["currency"]) if out and row["kind"] == "consignment" and row["price"] else now
-    return Unsold(edition, label, code, standing, where or "not placed", str(row["until"] or "") if out else "", asked)
+    standing, until = one.standing, str(row["until"] or "") if out else ""
+    if held_for:
+        standing, until = f"{standing}, promised to {held_for[0]}", until or held_for[1]
+    price = None if one.standing == KEPT else asked
+    return Unsold(edition, label, one.code, standing, where or "not placed", until, price)

@@ -66,28 +66,19 @@ def phrase(when: Ownership) -> str:
     if begun.last and not begun.first and ended.first == begun.last and not ended.last:
         day = _words(begun.last)
         return f"{'on' if day[:1].isdigit() and ' ' in day else 'in'} {day}"
-    parts = [_begun(begun), _ended(ended)]
+    parts = [_told(begun, "after", "by"), _told(ended, "at least", "sometime before")]
     return " until ".join(part for part in parts if part) if parts[0] else (f"until {parts[1]}" if parts[1] else "")
 
 
-def _begun(begun: Span) -> str:
-    if begun.exact:
-        return _words(begun.first)
-    if begun.first and begun.last:
-        return f"sometime between {_words(begun.first)} and {_words(begun.last)}"
-    if begun.first:
-        return f"after {_words(begun.first)}"
-    return f"by {_words(begun.last)}" if begun.last else ""
-
-
-def _ended(ended: Span) -> str:
-    if ended.exact:
-        return _words(ended.first)
-    if ended.first and ended.last:
-        return f"sometime between {_words(ended.first)} and {_words(ended.last)}"
-    if ended.first:
-        return f"at least {_words(ended.first)}"
-    return f"sometime before {_words(ended.last)}" if ended.last else ""
+def _told(one: Span, since: str, until: str) -> str:
+    """A span in words; `since` and `until` stand before the one date of it that is known."""
+    if one.exact:
+        return _words(one.first)
+    if one.first and one.last:
+        return f"sometime between {_words(one.first)} and {_words(one.last)}"
+    if one.first:
+        return f"{since} {_words(one.first)}"
+    return f"{until} {_words(one.last)}" if one.last else ""
 
 
 def _words(edtf: str) -> str:

@@ -46,12 +46,12 @@ def word(negative: str, made: str, died: str, estate: bool, years: int) -> str:
     if not negative or not made:
         return ""
     start, printed = _bounds(negative, years), _bounds(made, years)
-    if died or estate:
-        gone = _bounds(died, years) if died else ("", "")
-        if estate and (not died or _after(printed[0], gone[1])):
-            return ESTATE
+    if estate and not died:
+        return ""  # posthumous, and no death is recorded: one of the two is wrong
+    if died:
+        gone = _bounds(died, years)
         if _after(printed[0], gone[1]):
-            return POSTHUMOUS
+            return ESTATE if estate else POSTHUMOUS
         if not _after(gone[0], printed[1]):
             return ""  # it may have been printed before that day or after it
     if start[0] and printed[1] and _year(printed[1]) - _year(start[0]) <= years:

@@ -112,7 +112,7 @@ class _Teller:
         for earlier in self.history[:place]:
             owner = (earlier.to_party or 0) if earlier.title else owner
             custodian = (earlier.to_party or 0) if earlier.custody else custodian
-        if change.kind in ("sale", "gift", "bequest", "exchange"):
+        if change.kind in transfers.TITLE_KINDS:
             return change.from_party == owner
         return not change.custody or change.kind == "destruction" or change.from_party == custodian
 

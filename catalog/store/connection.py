@@ -1,5 +1,6 @@
 """Opening a catalog: one folder, one SQLite file, settings that keep it whole."""
 
+import os
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
@@ -172,7 +173,9 @@ def create(folder: Path) -> sqlite3.Connection:
     """Make an empty catalog in a new or empty folder, inside an open transaction. Raises FolderNotEmptyError."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FolderNotEmptyError(folder)
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, exist_ok=True)  # it holds names and prices
+    os.close(os.open(folder / DATABASE, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
     connection = _connect(folder / DATABASE)
     connection.execute("BEGIN IMMEDIATE")
     migrations.migrate(connection)

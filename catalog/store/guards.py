@@ -25,6 +25,8 @@ UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}
 # Papers may have gone out, codes are never given twice: not even the newest command takes these rows back.
 FINAL = KEPT_TABLES | FINAL_TABLES.keys()
 DELETABLE = frozenset({"party_contact"})
+UNDOING = "EXISTS (SELECT 1 FROM undoing)"
+TAKEN = "this key is taken, and is not taken over"
 
 
 @dataclass(frozen=True)
@@ -133,59 +135,68 @@ def _cases(table: Table, cases: list[tuple[str, str]]) -> str:
 def guard_statements(table: Table, added: Mapping[str, str]) -> list[str]:
     """The CREATE TRIGGER statements that guard and journal one table; `added` as migrations.added_columns has it."""
     statements = []
-    undoing = "EXISTS (SELECT 1 FROM undoing)"
     if table.name not in UNGUARDED:
-        insert = [
-            (_taken(table, columns, condition, ""), "this key is taken, and is not taken over")
-            for columns, condition in table.uniques
+        statements += [
+            _trigger(table, "INSERT", _insert_cases(table)),
+            _trigger(table, "UPDATE", _update_cases(table, added)),
         ]
-        insert += [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
-        if table.name not in UNJOURNALLED:
-            insert.append((undoing, "nothing new is written while a command is taken back"))
-        statements.append(
-            f"CREATE TRIGGER guard_insert_{table.name} BEFORE INSERT ON {table.name}\n" + _cases(table, insert)
-        )
-        changed = " OR ".join(f"OLD.{column} IS NOT NEW.{column}" for column in table.primary_key)
-        update = [(changed, "a key never changes")]
-        if table.name in APPEND_ONLY:
-            update.append(("1", "its rows are never altered"))
-        else:
-            update += [
-                (
-                    _taken(table, columns, condition, " AND o.rowid <> OLD.rowid"),
-                    "this key is taken, and is not taken over",
-                )
-                for columns, condition in table.uniques
-                if tuple(c for c, _ in columns) != table.primary_key
-            ]
-            update += [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
-            update.append(
-                (
-                    f"{undoing} AND NOT {_recorded(table, _as_before(table, added))}",
-                    "only what was recorded comes back",
-                )
-            )
-        statements.append(
-            f"CREATE TRIGGER guard_update_{table.name} BEFORE UPDATE ON {table.name}\n" + _cases(table, update)
-        )
         if table.name not in DELETABLE:
-            allowed = "0" if table.name in UNJOURNALLED or table.name in FINAL else _recorded(table, "j.before IS NULL")
-            statements.append(
-                f"CREATE TRIGGER guard_delete_{table.name} BEFORE DELETE ON {table.name}\n"
-                + _cases(table, [(f"NOT {allowed}", "nothing is deleted")])
-            )
+            statements.append(_trigger(table, "DELETE", _delete_cases(table)))
     if table.name not in UNJOURNALLED:
+        statements += _journal_statements(table)
+    return statements
+
+
+def _trigger(table: Table, event: str, cases: list[tuple[str, str]]) -> str:
+    return f"CREATE TRIGGER guard_{event.lower()}_{table.name} BEFORE {event} ON {table.name}\n" + _cases(table, cases)
+
+
+def _insert_cases(table: Table) -> list[tuple[str, str]]:
+    """What a new row must not do, each with its message."""
+    cases = [(_taken(table, columns, condition, ""), TAKEN) for columns, condition in table.uniques]
+    cases += _orphans(table)
+    if table.name not in UNJOURNALLED:
+        cases.append((UNDOING, "nothing new is written while a command is taken back"))
+    return cases
+
+
+def _update_cases(table: Table, added: Mapping[str, str]) -> list[tuple[str, str]]:
+    """What a changed row must not do."""
+    changed = " OR ".join(f"OLD.{column} IS NOT NEW.{column}" for column in table.primary_key)
+    cases = [(changed, "a key never changes")]
+    if table.name in APPEND_ONLY:
+        return [*cases, ("1", "its rows are never altered")]
+    cases += [
+        (_taken(table, columns, condition, " AND o.rowid <> OLD.rowid"), TAKEN)
+        for columns, condition in table.uniques
+        if tuple(c for c, _ in columns) != table.primary_key
+    ]
+    recorded = _recorded(table, _as_before(table, added))
+    return [*cases, *_orphans(table), (f"{UNDOING} AND NOT {recorded}", "only what was recorded comes back")]
+
+
+def _delete_cases(table: Table) -> list[tuple[str, str]]:
+    """When a row stays: always, but for a new row of the command that is being taken back."""
+    kept = table.name in UNJOURNALLED or table.name in FINAL
+    return [(f"NOT {'0' if kept else _recorded(table, 'j.before IS NULL')}", "nothing is deleted")]
+
+
+def _orphans(table: Table) -> list[tuple[str, str]]:
+    return [(_orphaned(*parent), f"there is no such {parent[0]}") for parent in table.parents]
+
+
+def _journal_statements(table: Table) -> list[str]:
+    """The triggers that write every change of a table into the journal."""
+    return [
+        f"CREATE TRIGGER journal_{event.lower()}_{table.name} AFTER {event} ON {table.name}\n"
+        f"BEGIN INSERT INTO journal (tbl, key, before, after) "
+        f"VALUES ('{table.name}', {_key(table, key)}, {before}, {after}); END"
         for event, key, before, after in (
             ("INSERT", "NEW", "NULL", _object(table, "NEW")),
             ("UPDATE", "OLD", _object(table, "OLD"), _object(table, "NEW")),
             ("DELETE", "OLD", _object(table, "OLD"), "NULL"),
-        ):
-            statements.append(
-                f"CREATE TRIGGER journal_{event.lower()}_{table.name} AFTER {event} ON {table.name}\n"
-                f"BEGIN INSERT INTO journal (tbl, key, before, after) "
-                f"VALUES ('{table.name}', {_key(table, key)}, {before}, {after}); END"
-            )
-    return statements
+        )
+    ]
 
 
 def renew(connection: sqlite3.Connection, added: Mapping[str, Mapping[str, str]]) -> None:

@@ -49,6 +49,21 @@ function slipOf(payload) {
   return slip;
 }
 
+// What became of a certificate, as far as this page was told when the site was published.
+function standingOf(slip, key) {
+  const digest = plain(slip.facts);
+  const same = ({ code, digest: begun }) => digest.startsWith(begun) || (code && code === slip.certificate.toUpperCase());
+  const ended = Array.from(document.querySelectorAll("#ended li"), ({ dataset }) => dataset).find(same);
+  if (ended) return { outcome: ended.standing, slip, key, later: ended.later || "a later one" };
+  return { outcome: key.lastDay && !(earliest(slip.issued) <= key.lastDay) ? "late" : "signed", slip, key };
+}
+
+// The first day that a date may mean; nothing where it cannot be compared, which then counts as too late.
+function earliest(edtf) {
+  const [, year, month = "-01", day = "-01"] = /^(\d{4})(-\d\d)?(-\d\d)?(?:$|[~?%T ])/.exec(edtf) ?? [];
+  return year && year + month + day;
+}
+
 function attempt(work) {
   try {
     return work();
@@ -66,7 +81,7 @@ async function check(text, keys) {
     const jwk = { kty: "OKP", crv: "Ed25519", x: key.x };
     const made = await crypto.subtle.importKey("jwk", jwk, "Ed25519", false, ["verify"]);
     if (await crypto.subtle.verify("Ed25519", made, signature, signed)) {
-      return slip && key.thumbprint.startsWith(slip.key) ? { outcome: "signed", slip, key } : { outcome: "other" };
+      return slip && key.thumbprint.startsWith(slip.key) ? standingOf(slip, key) : { outcome: "other" };
     }
   }
   const named = header.kid ?? slip?.key;
@@ -85,18 +100,24 @@ function dateWords(edtf) {
   return (/[~%]/.test(doubt) ? "c. " : "") + words + (/[?%]/.test(doubt) ? "?" : "");
 }
 
+function plain(facts) {
+  return Array.from(decoded(facts), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
 function grouped(facts) {
-  return Array.from(decoded(facts), (byte) => byte.toString(16).padStart(2, "0")).join("").match(/.{4}/g).join(" ");
+  return plain(facts).match(/.{4}/g).join(" ");
 }
 
 function show(found, place) {
-  for (const block of place.querySelectorAll("[data-outcome]")) block.hidden = block.dataset.outcome !== found.outcome;
+  for (const block of place.querySelectorAll("[data-outcome]")) {
+    block.hidden = !block.dataset.outcome.split(" ").includes(found.outcome);
+  }
   const { slip, key } = found;
   for (const field of place.querySelectorAll("[data-fact]")) {
-    const fact = slip?.[field.dataset.fact] ?? key?.[field.dataset.fact] ?? "";
-    const words = { facts: grouped, issued: dateWords, negative: dateWords, printed: dateWords }[field.dataset.fact];
+    const fact = slip?.[field.dataset.fact] ?? key?.[field.dataset.fact] ?? found[field.dataset.fact] ?? "";
+    const words = { facts: grouped, issued: dateWords, lastDay: dateWords, negative: dateWords, printed: dateWords }[field.dataset.fact];
     field.textContent = fact && words ? words(fact) : fact;
-    (field.closest("div[data-row]") ?? field).hidden = fact === "";
+    (field.closest("[data-row]") ?? field).hidden = fact === "";
   }
   // Behind "#" the digest stays in the browser too: following the link sends the number alone.
   const code = slip && /^[A-Za-z0-9][A-Za-z0-9-]{0,23}$/.test(slip.certificate);

@@ -1,6 +1,7 @@
 """Dealings as a person types them: terms, moves on, losses, later owners, what is due and owed."""
 
 import json
+import re
 import shlex
 
 import pytest
@@ -53,6 +54,39 @@ def test_a_consignment_from_delivery_to_payment(signed: Tirage) -> None:
     assert "is not paid; it stays yours until then. Owed: EUR 600.00 by Gallery One" in done(signed, "due")
     assert "title has passed" in done(signed, "paid 3 --on 2026-03-23")
     assert done(signed, "owed") == "Nothing is owed.\n"
+
+
+# what was typed -> how the print stands, in `where` and in `print show`
+STANDING = (
+    ("move 1 studio", "studio since", "at studio"),
+    ('consign 1 "Gallery One"', "with Gallery One (consigned)", "consigned"),
+    ('consign 1 Bea --from "Gallery One" --approval', "with Bea (on approval)", "on approval"),
+    ("sell 1 Ada", "with Ada (sold, not paid yet)", "sold, not paid yet"),
+    ("paid 1", "with Ada (sold and paid)", "sold and paid"),
+    ("give 1 Cleo --from Ada", "with Cleo (sold and paid)", "sold and paid"),
+)
+
+
+def test_how_a_print_stands_is_shown(signed: Tirage) -> None:
+    done(signed, "place add studio")
+    for line, where, standing in STANDING:
+        done(signed, line)
+        assert where in done(signed, "where 1"), line
+        assert re.search(f"  standing +{standing}\n", done(signed, "print show 1")), line
+    assert json.loads(done(signed, "where 1 --json"))[0]["standing"] == "paid out"
+    done(signed, "give 2 Ada")
+    assert "with Ada (gift)" in done(signed, "where 2") and "no longer the studio's" in done(signed, "print show 2")
+
+
+def test_a_certificate_is_not_issued_to_whom_a_sale_came_to_nothing(signed: Tirage) -> None:
+    done(signed, 'consign 1 "Gallery One"')
+    done(signed, "sell 1 Ada")
+    done(signed, "return 1")
+    refused = signed("certificate issue 1 --with-buyer")
+    assert refused.status == 1 and "holds no name to print" in refused.err
+    done(signed, "certificate issue 1")
+    help_of_revoke = done(signed, "certificate revoke --help")
+    assert "no public page tells it" in help_of_revoke and "anybody" not in help_of_revoke
 
 
 def test_the_price_of_the_edition_is_taken_and_told(signed: Tirage) -> None:

@@ -66,8 +66,12 @@ SECOND = {
     "within five millimetres a side": ("10 --paper warm12 --image 17x22cm", "the same prints twice"),
     "other paper": ("10", "its intended paper"),
     "other toning": ("10 --paper warm12 --toning gold", "its intended toning"),
-    "an estate edition": ("10 --paper warm12 --estate", "of the estate"),
-    "an open run": ("open --paper warm12", "being open"),
+    "signs and blanks of the process": (
+        ("10", "--paper", "warm12", "--process", "Gelatin-silver  contact-print."),
+        "the same prints twice",
+    ),
+    "an open run": ("open --paper warm12", "the same prints twice"),
+    "an open run on other paper": ("open", "its intended paper"),
     "beyond five millimetres": ("10 --paper warm12 --image 17.1x22cm", ""),
     "another size": ("10 --paper warm12 --image 40x50cm", ""),
     "another process": (("10", "--paper", "warm12", "--process", "salted paper print"), ""),
@@ -132,7 +136,10 @@ def test_plain_sql_declares_no_second_edition(studio: Tirage) -> None:
 def test_second_editions_of_an_older_catalog_are_found(studio: Tirage) -> None:
     typed(studio, "edition declare n1 9 --process albumen")
     with sqlite3.connect("catalog.db") as connection:  # as a catalog from before disclosures holds it
+        guard = connection.execute("SELECT sql FROM sqlite_schema WHERE name = 'edition_becoming_second'").fetchone()[0]
+        connection.execute("DROP TRIGGER edition_becoming_second")
         connection.execute("UPDATE edition SET process = (SELECT process FROM edition LIMIT 1)")
+        connection.execute(guard)
     assert "E-0002 has the image, size and process of E-0001, and no paper says so" in studio("check").out
     assert studio("edition", "erratum", "e2", "The same size as E-0001.").status == 0
     assert "no paper says so" not in studio("check").out
@@ -162,6 +169,26 @@ def test_a_price_ladder(studio: Tirage) -> None:
     assert record(studio, "e1")["price now"] == "EUR 1,000.00"
 
 
+def test_a_price_of_long_ago_told_late_is_no_news(studio: Tirage) -> None:
+    typed(studio, "price e1 1000EUR --on 2026-03-20")
+    told = studio("price e1 700EUR --on 2026-03-10")
+    assert told.status == 0 and "now EUR 1,000.00" in told.out
+    assert record(studio, "e1")["price now"] == "EUR 1,000.00"
+    assert [row["price"] for row in json.loads(studio("price e1 --json").out)] == [
+        "EUR 900.00",
+        "EUR 700.00",
+        "EUR 1,000.00",
+    ]
+
+
+def test_the_step_that_was_reached_holds_and_is_the_one_that_changes(studio: Tirage) -> None:
+    typed(studio, "price e1 1200EUR --from-sale 2", "sign 1-2", "sell 1 Ada 900EUR")
+    typed(studio, "price e1 800EUR --from-sale 1")  # of the step below: the sales that were
+    assert record(studio, "e1")["price now"] == "EUR 1,200.00"
+    assert "from sale 2 on" in studio("price e1 1500EUR").out
+    assert record(studio, "e1")["price now"] == "EUR 1,500.00"
+
+
 def test_a_replaced_print_is_sold_once(studio: Tirage) -> None:
     typed(studio, "sign 1", "sell 1 Ada 900EUR", "destroy 1 --why flood", "replace 1 2", "sell 2 Ada 0EUR")
     assert record(studio, "e1")["sold"] == 1
@@ -179,6 +206,21 @@ def test_unsold_says_what_where_and_for_how_much(studio: Tirage) -> None:
     text = studio("unsold").out
     assert "10/25 to 25/25" in text and "not given yet" in text
     assert studio("unsold e1 --csv").out.startswith("edition,number,print,standing,where,until,price")
+
+
+def test_unsold_names_what_is_kept_proofs_and_unique_prints(studio: Tirage) -> None:
+    typed(studio, "sign 1-2", "sign 3 --as ap", "print designate 4 unique", "print make n1 1", "keep 2")
+    typed(studio, "print designate 7 unique", "promise e1:1 --to Bea")
+    found = {row["print"]: row for row in json.loads(studio("unsold --json").out) if row["print"]}
+    assert list(found) == [f"P-{number:06d}" for number in (1, 2, 3, 4, 7)]
+    assert {code[-1]: (row["number"], row["standing"], row["price"]) for code, row in found.items()} == {
+        "1": ("1/25", "signed, promised to Bea", "EUR 900.00"),
+        "2": ("2/25", "kept", ""),
+        "3": ("AP 1/3", "signed", ""),
+        "4": ("unique print", "printed", ""),
+        "7": ("unique print", "printed", ""),
+    }
+    assert "P-000007" not in studio("unsold e1").out
 
 
 # --- counters ---------------------------------------------------------------------------------------------------------

@@ -20,7 +20,7 @@ def test_life_of_a_plate(studio: Tirage) -> None:
     assert "6/25" in studio("sign 1-6").out
     assert studio("place add studio/rack2/shelf1").status == 0
     assert studio("move n1 studio/rack2/shelf1 --on 2026-03-07 --by Ada").status == 0
-    assert studio("where n1").out == "N-0001: studio/rack2/shelf1 since 2026-03-07, by Ada\n"
+    assert studio("where n1").out == "N-0001: studio/rack2/shelf1 since 7 March 2026, by Ada\n"
     sold = studio("sell", "3", "A. Collector", "900EUR", "--certificate")
     assert sold.status == 0, sold.err
     assert Path("out/certificate-C-0001.pdf").read_bytes().startswith(b"%PDF")

@@ -14,11 +14,12 @@ import pytest
 from tests.cli.conftest import Tirage
 
 PASSPHRASE = "five salt pans at low water"
+DIED = ("party", "died", "Žofie Đurđević")
 
 
 @pytest.fixture
 def signed(studio: Tirage) -> Tirage:
-    assert studio("sign 1-4").status == 0
+    assert studio("sign 1-4 --on 2026-03-07").status == 0
     return studio
 
 
@@ -64,13 +65,17 @@ def test_standard_input(signed: Tirage, monkeypatch: pytest.MonkeyPatch) -> None
 
 
 def test_renewing_closing_and_the_sheet(signed: Tirage) -> None:
-    assert signed("certificate issue 1").status == 0
+    assert signed("certificate issue 1 --on 2026-03-08").status == 0
     assert "signed for it" in signed("key renew").out
     assert signed("key renew --lost").status == 1, "a reason is needed"
-    assert signed("certificate issue 2").status == 0
+    assert signed("certificate issue 2 --on 2026-03-08").status == 0
     assert signed("key renew --estate").status == 0
-    closed = signed("key", "close", "--why", "the artist died")
+    assert signed("key close").status == 1, "a reason is needed"
+    closed = signed("key", "close", "--why", "the artist is ill")
     assert closed.status == 0 and "ended" in closed.out
+    alive = signed("certificate issue 3")
+    assert alive.status == 1 and "tirage key renew." in alive.err, "the estate signs nothing while the artist lives"
+    assert signed(*DIED, "2026-05").status == 0
     assert signed("certificate issue 3").status == 0, "by the estate's key"
     assert "the estate" in json.loads(json.loads(signed("certificate show c3 --json").out)[0]["facts"])["issued_by"]
     assert signed("key close estate --why x").status == 0
@@ -92,10 +97,9 @@ def test_a_key_does_not_end_before_it_last_signed(signed: Tirage) -> None:
 
 
 def test_the_death_of_the_artist(signed: Tirage) -> None:
-    assert signed("certificate issue 1").status == 0
-    told = signed("key close --died")
-    assert told.status == 0 and "the artist died" in told.out and "key renew --estate" in told.out
-    assert signed("key close --died").status == 1, "one date stays"
+    assert signed("certificate issue 1 --on 2026-03-08").status == 0
+    told = signed(*DIED, "2026-05-24")
+    assert told.status == 0 and "died 24 May 2026." in told.out and "key renew --estate" in told.out
     refused = signed("key", "renew", "--why", "a new one")
     assert refused.status == 1 and "key renew --estate" in refused.err
     stopped = signed("certificate issue 2")
@@ -104,6 +108,42 @@ def test_the_death_of_the_artist(signed: Tirage) -> None:
     assert made.status == 0 and "No other key signed for it" in made.out
     assert signed("certificate issue 2").status == 0
     assert signed("certificate verify out/certificate-C-0002.pdf").status == 0
+    before = signed("certificate issue 3 --on 2026-05-01")
+    assert before.status == 0, "in the artist's days, with the artist's key"
+
+
+def test_a_slip_in_the_date_of_a_death(signed: Tirage) -> None:
+    early = signed(*DIED, "2026-03-01")
+    assert early.status == 1 and "P-000001 was signed by the artist" in early.err and "correct P-000001" in early.err
+    assert signed(*DIED, "2125").status == 1, "to come"
+    assert signed(*DIED, "1960").status == 1, "before the birth"
+    assert signed(*DIED, "2026-05", "--why", "slip").status == 1, "nothing to correct yet"
+    assert signed(*DIED, "2026-05-02").status == 0 and signed("undo").status == 0
+    assert signed(*DIED, "2026-05").status == 0
+    again = signed(*DIED, "2026-05-03")
+    assert again.status == 1 and "recorded already (May 2026)" in again.err and "--why REASON" in again.err
+    mended = signed(*DIED, "2026-05-03", "--why", "as the register has it")
+    assert mended.status == 0 and "died 3 May 2026, not May 2026." in mended.out
+    assert signed(*DIED, "2026-05-03", "--why", "twice").status == 1
+    assert signed("key renew --estate").status == 0 and signed("certificate issue 1").status == 0
+    late = signed(*DIED, "2026-05-04", "--why", "another register")
+    assert late.status == 1 and "C-0001 of the estate rests on that date" in late.err
+    assert signed("check").status == 0
+
+
+def test_a_death_is_not_before_a_certificate_by_the_artists_key(signed: Tirage) -> None:
+    assert signed("certificate issue 1 --on 2026-09-01").status == 0
+    early = signed(*DIED, "2026-08")
+    assert early.status == 1 and "C-0001 was issued with the artist's key 1 September 2026" in early.err
+    assert signed("certificate", "revoke", "c1", "--why", "slip").status == 0
+    assert signed(*DIED, "2026-08").status == 0
+
+
+def test_a_key_that_ended_says_what_helps(signed: Tirage) -> None:
+    assert signed("key", "close", "--why", "stolen", "--on", "2026-04-01").status == 0
+    assert signed(*DIED, "2026-05-20").status == 0
+    ended = signed("certificate issue 1 --on 2026-05-19")
+    assert ended.status == 1 and "ended 1 April 2026 (stolen)" in ended.err and "key renew --estate" in ended.err
 
 
 def test_a_renewal_that_fails_leaves_nothing(signed: Tirage) -> None:

@@ -16,7 +16,6 @@ from catalog import signing
 from catalog.dates import moment, parse_date
 from catalog.documents import certificate as document
 from catalog.documents.certificate import FACTS_FILE, JWS_FILE, KEY_FILE, PAGE_FILE, SLIP_FILE
-from catalog.documents.facts import public_facts
 from catalog.documents.presentation import Presentation, PresentationError, presentation
 from catalog.documents.verification import typed_keys, verify
 from catalog.errors import TirageError
@@ -37,6 +36,7 @@ from catalog.records import (
     settings,
     transfers,
 )
+from catalog.rules.print_facts import public_facts
 from catalog.store import connection as store
 from labels.attachments import attach, attachments
 
@@ -145,13 +145,14 @@ def test_valid_as_issued(studio, page):
     verdict = studio.verdict(pdf)
     assert verdict.status == "valid as issued" and verdict.is_valid and verdict.code == "C-0001", verdict
     assert verify(pdf, studio.keys).status == "valid as issued"
-    assert studio.verdict(edited(pdf, lambda opened: None)).is_valid, "saved again by another program, not altered"
+    again = studio.verdict(edited(pdf, lambda opened: None))
+    assert (again.status, again.is_valid) == ("saved anew", False), "by another program: neither altered nor as written"
 
 
 def test_the_statement_alone(studio, issued):
     one, _ = issued
     assert studio.verdict(one.jws.encode() + b"\n").is_valid
-    assert studio.verdict(one.jws[:-4].encode() + b"AAAA").status in ("altered", "unreadable")
+    assert studio.verdict(one.jws[:-4].encode() + b"AAAA").status in ("altered", "unreadable", "saved anew")
     page = attachments(studio.paper(one))[PAGE_FILE]
     assert studio.verdict(page).status == "unreadable", "the page's signature is no statement about a print"
 
@@ -261,7 +262,7 @@ def test_a_key_elsewhere_is_not_trusted(studio, issued, tmp_path):
     head, body = signing.encode(jwk.encode()), forged.split(".")[1]
     for jws in (forged, f"{head}.{body}.{forged.split('.')[2]}"):
         assert studio.verdict(with_files(pdf, jws=jws.encode())).status == "unknown key"
-    page = signing.sign(pem, document.page_statement(one, {}), signing.thumbprint(x))
+    page = signing.sign(pem, document.page_statement(one, {}, "0" * 64), signing.thumbprint(x))
     assert studio.verdict(with_files(pdf, page=page.encode())).status == "altered"
 
 
@@ -270,7 +271,7 @@ def test_revoked_and_superseded(studio, issued):
     later = studio.issue(0, supersedes=one.id)
     verdict = studio.verdict(pdf)
     assert verdict.status == "superseded" and "C-0002" in verdict.lines[0]
-    assert certificates.standing(studio.connection, one) == "superseded"
+    assert certificates.read(studio.connection, one.id).standing == "superseded"
     newer = studio.paper(later)
     certificates.revoke(studio.connection, event(), later.id, "the print was withdrawn")
     verdict = studio.verdict(newer)
@@ -305,8 +306,8 @@ def test_damaged_files_never_break_the_check(studio, issued):
     pdf = issued[1]
     for place in range(0, len(pdf), len(pdf) // 40):
         broken = pdf[:place] + bytes([pdf[place] ^ 0x20]) + pdf[place + 1 :]
-        assert studio.verdict(broken).status in ("valid as issued", "altered", "unknown key", "unreadable")
-        assert studio.verdict(pdf[:place]).status in ("altered", "unreadable", "valid as issued")
+        assert studio.verdict(broken).status in ("saved anew", "altered", "unknown key", "unreadable")
+        assert studio.verdict(pdf[:place]).status in ("altered", "unreadable", "saved anew")
 
 
 def test_public_facts_hold_nothing_private(studio, issued):
@@ -373,6 +374,7 @@ def test_after_death_nothing_is_signed_by_the_artist(studio, issued):
 
 
 def test_an_estate_edition_is_certified_by_the_estates_key(studio):
+    studio.connection.execute("UPDATE party SET died = '2026-03-20', died_latest = '2026-03-20' WHERE kind = 'artist'")
     edition = editions.declare(
         studio.connection, event("2026-04-01"), studio.plate, "Low water", 5, {}, image=(101_600, 127_000), estate=True
     )
@@ -383,7 +385,7 @@ def test_an_estate_edition_is_certified_by_the_estates_key(studio):
         studio.issue(3)
     assert "tirage key renew --estate" in refusal.value.sentence
     artist = studio.key
-    estate = private_keys.renew(studio.connection, event("2026-04-03"), studio.ring, "estate")
+    estate = private_keys.renew(studio.connection, event("2026-03-19"), studio.ring, "estate")  # made in good time
     one = studio.issue(3)
     assert one.thumbprint == estate.thumbprint
     assert verify(one.jws.encode(), {artist.thumbprint: one.x}).status == "unknown key"
@@ -392,6 +394,7 @@ def test_an_estate_edition_is_certified_by_the_estates_key(studio):
     assert verify(pdf, {artist.thumbprint: x}).is_valid, "the artist's key signed for the estate's"
     columns = "print, issued, earliest, latest, facts, private_facts, jws, by"
     code = items.give_codes(studio.connection, "certificate")[0].id
+    certificates.revoke(studio.connection, event("2026-05-04"), one.id, "drawn up wrongly")
     with pytest.raises(sqlite3.IntegrityError, match="an estate has its own"):
         studio.connection.execute(
             f"INSERT INTO certificate (id, key, {columns}) SELECT {code}, {artist.id}, {columns} FROM certificate"

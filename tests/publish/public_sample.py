@@ -10,12 +10,21 @@ from catalog.publish import search
 
 SCHEMA = Path(search.__file__).with_name("public.sql")
 FINGERPRINT = "3f9a 01c7 b2de 4455 90ab cdef 1234 5678 3f9a 01c7 b2de 4455 90ab cdef 1234 5678"
+THIRD_FINGERPRINT = "0b5e 77d1 3c02 9a4f 0b5e 77d1 3c02 9a4f 0b5e 77d1 3c02 9a4f 0b5e 77d1 3c02 9a4f"
 OTHER_FINGERPRINT = "aa11 bb22 cc33 dd44 ee55 ff66 0077 1188 aa11 bb22 cc33 dd44 ee55 ff66 0077 1188"
 # Keys whose private halves everybody knows: RFC 8037, appendix A; RFC 8032, section 7.1, test 2.
 KEYS = [
     ("11qYAYKxCrfVS_7TyWQHOg7hcvPapiMlrwIaaPcHURo", "the artist", "1 January 2026"),
     ("PUAXw-hDiVqStwqnTRt-vJyYLM8uxJaMwM1V8Sr0Zgw", "the artist’s estate", "3 March 2031"),
 ]
+# RFC 8032, section 7.1, test 1024: a key that had ended.
+ENDED_KEY = (
+    "J4EX_BRMcjQPZ9DyMW6Dhs7_vyskKMnFH-98WX8dQm4",
+    "the artist",
+    "1 January 2020",
+    "3 March 2024",
+    "2024-03-03",
+)
 SCRIPT = "<script>alert('x')</script> & “Ø”"
 
 SERIES = [
@@ -57,7 +66,7 @@ SAID = {
     "E-0001": ("", "", "6 of 25 numbers given, 6 signed; 1 of 3 artist's proofs; printer's proof free", OF_IMAGE),
     "E-0002": ("", "Also printed on matt paper as E-0001, in the same size and process.",
                "1 signed, without numbers", OF_IMAGE),
-    "E-0003": ("Closed early at 5 on 3 May 2026.", "", "1 of 5 numbers given, 1 signed", ""),
+    "E-0003": ("Closed early at 5 (3 May 2026).", "", "1 of 5 numbers given, 1 signed", ""),
     "E-0005": ("Cancelled on 4 May 2026; its negative was marked.", "", "1 of 3 numbers given, 1 signed", ""),
 }  # fmt: skip
 ERRATA = [
@@ -204,14 +213,17 @@ def add_certificates(connection: sqlite3.Connection) -> None:
     facts = '{"artist":"Žofie Đurđević","designation":"1/25","print":"P-000001","title":"Evaporation pond"}'
     thumbprint = signing.thumbprint(KEYS[0][0])
     for x, holder, since in KEYS:
-        connection.execute("INSERT INTO key VALUES (?,?,?,?,?)", (signing.thumbprint(x), x, holder, since, ""))
+        connection.execute("INSERT INTO key VALUES (?,?,?,?,?,?)", (signing.thumbprint(x), x, holder, since, "", ""))
+    x, holder, since, ended, last_day = ENDED_KEY
+    row = (signing.thumbprint(x), x, holder, since, ended, last_day)
+    connection.execute("INSERT INTO key VALUES (?,?,?,?,?,?)", row)
     rows = [
-        ("C-0001", "P-000001", "3 May 2026", "superseded", "C-0003", "the toning was misstated", OTHER_FINGERPRINT),
-        ("C-0002", "P-000004", "4 May 2026", "revoked", "", "issued for the wrong print", OTHER_FINGERPRINT),
-        ("C-0003", "P-000001", "9 May 2026", "valid", "", "", FINGERPRINT),
+        ("C-0001", "P-000001", "3 May 2026", "superseded", "C-0003", OTHER_FINGERPRINT),
+        ("C-0002", "P-000004", "4 May 2026", "revoked", "", THIRD_FINGERPRINT),
+        ("C-0003", "P-000001", "9 May 2026", "valid", "", FINGERPRINT),
     ]
     for row in rows:
-        connection.execute("INSERT INTO certificate VALUES (?,?,?,?,?,?,?,?,?)", (*row, thumbprint, facts))
+        connection.execute("INSERT INTO certificate VALUES (?,?,?,?,?,?,?,?)", (*row, thumbprint, facts))
 
 
 def add_words(connection: sqlite3.Connection) -> None:

@@ -2,20 +2,32 @@
 
 import base64
 import json
+import sqlite3
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from catalog.publish.pages import MOST_ENDED, Pages
+from catalog.publish.reading import PublicCopy, Row
 from catalog.records import slips
 from catalog.signing import canonical, encode, sign, thumbprint
-from tests.publish.conftest import needs_browser
-from tests.publish.public_sample import FINGERPRINT, KEYS, OTHER_FINGERPRINT
+from tests.publish.conftest import TEMPLATES, needs_browser
+from tests.publish.public_sample import (
+    ENDED_KEY,
+    FINGERPRINT,
+    KEYS,
+    OTHER_FINGERPRINT,
+    THIRD_FINGERPRINT,
+    build_public_copy,
+)
 
 pytestmark = [pytest.mark.browser, needs_browser]
 
 # The private halves, published in RFC 8037, appendix A.1, and RFC 8032, section 7.1, tests 2 and 3.
 ARTIST = "nWGxne_9WmC6hEr0kuwsxERJxWl7MmkZcDusAxyuf2A"
+ENDED = "9eV2fPFTMZUXYw8iaHa4bIFgzFg7wBN0TGvyVfXMDuU"  # test 1024
 ESTATE = "TM0Imyj_ltqdtsNG7BFOD1uKMZ81q6Yk2oz27U-4pvs"
 STRANGER = "xaqN9D-fg3vtt0QvMdy3sWbThTUHbwlLhc46Lgtez_c"
 FACTS = encode(bytes.fromhex(FINGERPRINT.replace(" ", "")))
@@ -27,6 +39,7 @@ SLIP: dict[str, Any] = {
 SIGNED = "Signed with the key of the artist."
 ALTERED = "The signature does not fit"
 FOREIGN = "not signed with a key of this studio"
+LATE = "This key had ended before that day"
 OTHER = "not the statement of a certificate’s square"
 UNREADABLE = "This is not the text of a square"
 
@@ -40,6 +53,15 @@ def pem(secret: str) -> bytes:
 def slip(secret: str = ARTIST, payload: bytes = b"", kid: str = "", **changed: object) -> str:
     """A square's text: the sample's facts with some changed, or any payload, signed."""
     return sign(pem(secret), payload or canonical({**SLIP, **changed}), kid)
+
+
+def ended(day: str) -> str:
+    """A square signed with the key that ended on 3 March 2024, dated `day`."""
+    return slip(ENDED, key=thumbprint(ENDED_KEY[0])[:8], issued=day)
+
+
+def digest(fingerprint: str) -> str:
+    return encode(bytes.fromhex(fingerprint.replace(" ", "")))
 
 
 def written() -> str:
@@ -93,6 +115,15 @@ CASES = {
     "with the key named": (slip(kid=thumbprint(KEYS[0][0])), SIGNED),
     "the older name of the algorithm": (resigned('{"alg":"EdDSA"}'), SIGNED),
     "by the estate": (slip(ESTATE, key=thumbprint(KEYS[1][0])[:8]), "Signed with the key of the artist’s estate."),
+    "while its key signed": (ended("2024-03-03"), SIGNED),
+    "with an ended key": (ended("2024-03-04"), LATE),
+    "with an ended key, years later": (ended("2031"), LATE),
+    "with an ended key, on no day": (ended("199X"), LATE),
+    "with an ended key, no date": (ended(""), LATE),
+    "revoked": (slip(certificate="C-0002", facts=digest(THIRD_FINGERPRINT)), "This certificate is revoked."),
+    "revoked, its facts under another number": (slip(facts=digest(THIRD_FINGERPRINT)), "This certificate is revoked."),
+    "revoked, other facts under its number": (slip(certificate="c-0002"), "This certificate is revoked."),
+    "superseded": (slip(certificate="C-0001", facts=digest(OTHER_FINGERPRINT)), "is superseded by C-0003."),
     "a flipped byte of the facts": (flipped(1), ALTERED),
     "a flipped byte of the signature": (flipped(2), ALTERED),
     "facts exchanged": (".".join([parts(slip())[0], parts(slip(designation="2/25"))[1], parts(slip())[2]]), ALTERED),
@@ -130,12 +161,17 @@ CASES = {
 def page(browser, address: str) -> Iterator:  # type: ignore[no-untyped-def, type-arg]
     """A page whose every request and complaint is kept in `asked` and `complaints`."""
     opened = browser.new_page()
-    opened.asked, opened.complaints = [], []
+    opened.asked, opened.complaints, opened.site = [], [], address
     opened.on("request", lambda request: opened.asked.append((request.url, request.post_data)))
     opened.on("console", lambda message: opened.complaints.append(message.text))
     opened.on("pageerror", lambda problem: opened.complaints.append(str(problem)))
     yield opened
     opened.close()
+
+
+async def nothing(expression: str) -> list[Row] | None:
+    """A search that is not asked here."""
+    return []
 
 
 def answer(page: Any) -> str:
@@ -153,8 +189,9 @@ def test_every_case_is_told_in_plain_words_and_sent_to_nobody(page, address: str
         assert page.locator("#square .verdict:visible").count() == 1
     assert {name: sentence in said[text] for name, (text, sentence) in CASES.items()} == dict.fromkeys(CASES, True)
     for name, (text, sentence) in CASES.items():
-        shown = "Evaporation pond" in said[text] or "Valid as issued" in said[text]
-        assert shown == sentence.startswith("Signed"), name
+        known = sentence.startswith(("Signed", "This certificate", "is superseded", LATE))
+        assert ("Evaporation pond" in said[text]) == known, name
+        assert ("Valid as issued" in said[text]) == sentence.startswith("Signed"), name
     allowed = {f"{address}{path}" for path in ("/C", "/style.css", "/check.js", "/favicon.svg")}
     assert {url.partition("#")[0] for url, _ in page.asked} - {"about:blank"} <= allowed
     assert all(body is None for _, body in page.asked) and page.complaints == []
@@ -169,6 +206,34 @@ def test_what_it_vouches_for_is_shown_in_words(page, address: str) -> None:  # t
     page.goto("about:blank")
     page.goto(f"{address}/C#{slip(negative='', printed='199X')}")
     assert "Negative made" not in answer(page) and "199X" in answer(page)
+
+
+def test_an_ended_key_is_told_even_where_it_signed_in_time(page, address: str) -> None:  # type: ignore[no-untyped-def]
+    page.goto(f"{address}/C#{ended('2023-05-09')}")
+    assert "Its key ended on 3 March 2024." in answer(page)
+    page.goto("about:blank")
+    page.goto(f"{address}/C#{slip()}")
+    assert "Its key ended" not in answer(page)
+
+
+def test_many_ended_certificates_are_known_by_the_beginning_of_their_digest(page, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    folder = build_public_copy(tmp_path / "copy")
+    connection = sqlite3.connect(folder / "public.db")
+    row = connection.execute("SELECT * FROM certificate WHERE code = 'C-0002'").fetchone()
+    for number in range(MOST_ENDED):
+        more = (f"C-1{number:04}", *row[1:5], f"{number:064x}", *row[6:])
+        connection.execute(f"INSERT INTO certificate VALUES ({','.join('?' * len(row))})", more)
+    connection.commit()
+    connection.close()
+    html = Pages(PublicCopy(folder), TEMPLATES, nothing).check("", "").body.decode()
+    assert THIRD_FINGERPRINT.replace(" ", "")[:12] in html and THIRD_FINGERPRINT.replace(" ", "")[:13] not in html
+    assert "C-0002" not in html and len(html) < 100_000
+    page.route("**/C", lambda route: route.fulfill(body=html, content_type="text/html"))
+    page.goto(f"{page.site}/C#{slip(certificate='C-0002', facts=digest(THIRD_FINGERPRINT))}")
+    assert "This certificate is revoked." in answer(page)
+    page.goto("about:blank")
+    page.goto(f"{page.site}/C#{slip()}")
+    assert SIGNED in answer(page)
 
 
 def test_pasting_stays_in_the_browser(page, address: str) -> None:  # type: ignore[no-untyped-def]
@@ -186,17 +251,17 @@ def test_pasting_stays_in_the_browser(page, address: str) -> None:  # type: igno
 
 @pytest.mark.parametrize(("facts", "sentence"), [
     (FINGERPRINT, "This number and fingerprint agree with the record."),
-    (OTHER_FINGERPRINT, "The fingerprint differs from the record."),
+    (FINGERPRINT.replace("3f9a", "3f9b"), "The fingerprint differs from the record."),
 ])  # fmt: skip
 def test_what_became_of_it_sends_the_number_alone(page, address: str, facts: str, sentence: str) -> None:  # type: ignore[no-untyped-def]
-    digest = encode(bytes.fromhex(facts.replace(" ", "")))
-    page.goto(f"{address}/C#{slip(facts=digest)}")
+    told = digest(facts)
+    page.goto(f"{address}/C#{slip(facts=told)}")
     answer(page)
     page.asked.clear()
     page.get_by_role("link", name="See what became of it").click()
     page.get_by_text(sentence).wait_for()
     assert page.get_by_text("This certificate is valid").is_visible()
-    assert {url for url, _ in page.asked} <= {f"{address}/C/C-0003#{digest}", f"{address}/C/C-0003"} | {
+    assert {url for url, _ in page.asked} <= {f"{address}/C/C-0003#{told}", f"{address}/C/C-0003"} | {
         address + path for path in ("/style.css", "/check.js", "/favicon.svg")
     }
     assert page.complaints == []

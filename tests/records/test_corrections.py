@@ -10,7 +10,7 @@ from catalog.cli.main import run
 from catalog.records.correction_fields import FIELDS
 
 LINES = (
-    ["negative", "add", "Pond", "--made", "2026-01-02"],
+    ["negative", "add", "Pond", "--made", "2026-01-02", "--size", "20x25cm"],
     ["paper", "add", "warm", "a warm fibre paper"],
     ["edition", "declare", "n1", "5", "--on", "2026-03-01"],
     ["party", "add", "B. Buyer"],
@@ -56,7 +56,7 @@ GOOD = [
     ("e1", "title=Weir"),
     ("e2", "size=10"),
     ("e2", "size=open"),
-    ("e2", "image=20x25cm"),
+    ("e2", "image=30x40cm"),
     ("e1", "toning=gold"),
     ("e2", "numerals=roman"),
     ("e2", "disclosure=A second run, on other paper"),
@@ -65,6 +65,8 @@ GOOD = [
     ("2", "made=2026-03-01"),
     ("2", "designation=3"),
     ("2", "signed=2026-03-09"),
+    ("2", "image=20.2x25cm"),
+    ("2", "sheet=40x50cm"),
     ("b1", "dilution=1+9"),
     ("b1", "volume=2l"),
 ]
@@ -74,13 +76,17 @@ REFUSED = [
     ("n1", "colour=red", "expected one of title"),
     ("n1", "made=someday", "not"),
     ("e1", "size=6", "fixed"),
-    ("e1", "image=20x25cm", "frozen"),
+    ("e1", "image=30x40cm", "frozen"),
     ("e1", "process=x", "erratum"),
     ("e1", "numerals=roman", "erratum"),
     ("e1", "disclosure=said late", "erratum"),
     ("e2", "numerals=greek", "arabic or roman"),
     ("e2", "process=gelatin silver contact print", "the same prints twice"),
     ("1", "designation=3", "changed hands"),
+    ("1", "image=40x50cm", "changed hands"),
+    ("1", "sheet=40x50cm", "changed hands"),
+    ("2", "image=40x50cm", "edition of one size"),
+    ("e2", "size=²", "a whole number"),
     ("2", "designation=1", "given"),
     ("2", "designation=9", "1 to 5"),
     ("2", "designation=AP1", "declares no"),
@@ -124,6 +130,26 @@ def test_a_mistyped_number_is_free_again_or_promised_as_before(
     capsys.readouterr()
     assert run(["--catalog", str(folder), "sign", "4", "--anyway", "x"]) == 0
     assert "4/5" in capsys.readouterr().out
+
+
+def test_a_cancellation_proof_of_a_plate_that_is_gone_becomes_no_other_print(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = ["--catalog", str(tmp_path / "c")]
+    assert run(["init", str(tmp_path / "c"), "--artist", "A. Maker"]) == 0
+    for line in (
+        ["negative", "add", "Pond", "--made", "2026-01-02"],
+        ["edition", "declare", "n1", "5", "--cp", "1", "--on", "2026-01-03"],
+        ["negative", "state", "n1", "cancelled", "--on", "2026-01-04"],
+        ["print", "make", "e1", "--cancellation", "--on", "2026-01-05"],
+        ["sign", "1", "--anyway", "x"],
+    ):
+        assert run([*at, *line]) == 0, capsys.readouterr().err
+    capsys.readouterr()
+    assert run([*at, "correct", "1", "designation=3", "--why", "slip"]) == 1
+    told = capsys.readouterr().err
+    assert "N-0001 is cancelled since 4 January 2026" in told and "cancellation proof alone" in told
+    assert run([*at, "print", "show", "1"]) == 0 and "CP" in capsys.readouterr().out
 
 
 def test_every_field_is_named_in_the_refusal(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

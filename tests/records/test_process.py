@@ -121,7 +121,7 @@ def test_bath_must_fit_and_not_be_discarded(studio: Studio) -> None:
 def test_destroyed_print_goes_through_nothing_more(studio: Studio) -> None:
     studio.connection.execute(
         "INSERT INTO transfer (item, sequence, kind, title, custody, happened, earliest, "
-        "latest, by) VALUES (?, 1, 'destruction', 0, 0, '2026-03-05', '2026-03-05', "
+        "latest, by) VALUES (?, 1, 'destruction', 1, 1, '2026-03-05', '2026-03-05', "
         "'2026-03-05', 'A')",
         (studio.p1.id,),
     )

@@ -74,6 +74,14 @@ def test_a_back_dated_entry_is_refused_with_what_it_contradicts(dealings: Dealin
     assert told(dealings) == before
 
 
+def test_a_reason_is_whole_though_a_name_holds_a_full_stop(dealings: Dealings) -> None:
+    buyer = dealings.party("A. B. Buyer")
+    transfers.sell(dealings.connection, on("2020-01-01"), dealings.thing(), buyer, euro(900))
+    transfers.sell(dealings.connection, on("2024"), dealings.thing(), dealings.party("C."), None, giver=buyer)
+    with pytest.raises(TirageError, match=r"at that point it belongs to A\. B\. Buyer\. Give the right date"):
+        lend(dealings, "2021", "2022")
+
+
 def test_only_a_certainly_impossible_order_is_refused(dealings: Dealings) -> None:
     sold_in_2022(dealings)
     lend(dealings, "2021/2022", "2022")  # may have been over before the first of January 2022

@@ -107,6 +107,16 @@ def test_a_certificate_that_no_longer_agrees(folder: Path) -> None:
     assert says(found(folder), "warning", "destroyed", "revoke")
 
 
+def test_what_moves_on_after_a_certificate_is_a_note(folder: Path) -> None:
+    does(folder, "certificate", "issue", "2")
+    does(folder, "edition", "close", "e1", "--at-number", "2")
+    findings = found(folder)
+    assert says(findings, "note", "C-0001, C-0002 say edition state “declared”, now “closed early”. This came")
+    assert not any(one.severity == "warning" for one in findings)
+    does(folder, "correct", "1", "made=2026-03-01", "--why", "slip")
+    assert says(found(folder), "warning", "C-0001 for P-000001 says made “2026-03-02”, now “2026-03-01”", "supersede")
+
+
 def test_a_failed_test_of_a_signed_print(folder: Path) -> None:
     does(folder, "test", "k1", "hypo", "beige", "--on", "2026-03-05")
     assert says(found(folder), "warning", "P-000001", "failed")

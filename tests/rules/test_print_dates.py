@@ -34,7 +34,7 @@ WORDS = {
     "in the year of death": ("1998", "2010", "2010-05-01", False, ""),
     "the day after": ("1998", "2010-05-02", "2010-05-01", False, "posthumous print"),
     "authorised by the estate": ("1998", "2020", "2010-05-01", True, "estate print"),
-    "estate, death not recorded": ("1998", "2020", "", True, "estate print"),
+    "estate, death not recorded": ("1998", "2020", "", True, ""),
     "estate, printed in life": ("1998", "2000", "2010-05-01", True, "vintage print"),
     "death uncertain": ("1998", "2011", "2010?", False, ""),
 }

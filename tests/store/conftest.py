@@ -54,6 +54,11 @@ LINES = (
     "certificate issue 2 --supersedes c4 --on 2026-03-19",
     "correct n2 title='Shed, noon' --why 'as on the sleeve' --on 2026-03-20",
     "correct n1 title='Pond, frost' --why 'as on the sleeve' --on 2026-03-11",
+    "negative add Weir --made 2026-03-01",
+    "edition declare n3 3 --process albumen --on 2026-03-20",
+    "edition declare n3 3 --process carbon --on 2026-03-20",
+    "edition close e3 --at-number 1 --on 2026-03-21",
+    "edition close e4 --at-number 1 --on 2026-03-21",
 )
 
 
@@ -65,8 +70,6 @@ OTHER_ROWS = (
         SELECT id, 'lost', '2025-12-31', '2025-12-31', '2025-12-31', 'x' FROM artist_key WHERE id < 1""",
     """INSERT INTO edition_erratum (edition, text, happened, earliest, latest, by)
         SELECT id, 'the plate is of 1998', '2026-03-21', '2026-03-21', '2026-03-21', 'x' FROM edition""",
-    """INSERT INTO edition_event (edition, state, happened, earliest, latest, by)
-        SELECT id, 'complete', '2026-03-21', '2026-03-21', '2026-03-21', 'x' FROM edition""",
 )
 
 

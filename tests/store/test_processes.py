@@ -14,7 +14,7 @@ def sign_all(folder: str, first: int, last: int) -> None:
 
 def test_two_processes_never_share_a_number(populated: Path) -> None:
     assert tirage(populated, "edition declare n2 20 --process 'salted paper print'") == 0
-    assert tirage(populated, "print make e3 20") == 0
+    assert tirage(populated, "print make e5 20") == 0
     context = multiprocessing.get_context("spawn")
     both = [context.Process(target=sign_all, args=(str(populated), first, first + 9)) for first in (10, 20)]
     for process in both:

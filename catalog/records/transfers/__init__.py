@@ -11,6 +11,7 @@ from catalog.records.transfers.entering import (
 )
 from catalog.records.transfers.record import (
     NONE_SAID,
+    TITLE_KINDS,
     Giver,
     NotOursToGiveError,
     Said,
@@ -25,6 +26,7 @@ from catalog.records.transfers.sales import give, pay, sell
 
 __all__ = [
     "NONE_SAID",
+    "TITLE_KINDS",
     "BackDatedError",
     "BrokenRecordError",
     "Giver",

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from catalog.records.transfers.record import Transfer
+from catalog.records.transfers.record import TITLE_KINDS, Transfer
 
-TITLE_KINDS = ("sale", "gift", "bequest", "exchange")
 OUT_KINDS = ("consignment", "approval", "loan", "exhibition")
 FATE_KINDS = ("loss", "theft", "finding", "destruction")
 

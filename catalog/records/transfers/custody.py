@@ -51,11 +51,13 @@ def hand_out(
         custodian = _custodian(connection, thing, state, kind, giver)
         _refuse_terms(connection, thing, state, terms, custodian)
         if to == state.custodian:
-            raise NotOursToGiveError(thing.code, f"{name_of(connection, to)} has it already.")
+            raise NotOursToGiveError(thing.code, f"{name_of(connection, to)} has it already")
         if custodian != state.owner and to == state.owner:
-            raise NotOursToGiveError(thing.code, f"that brings it back to its owner: tirage return {thing.code}.")
+            raise NotOursToGiveError(
+                thing.code, "that brings it back to its owner", f"Record it so: tirage return {thing.code}."
+            )
         if terms.until and terms.until.latest and terms.until.latest < event.moment.earliest:
-            raise NotOursToGiveError(thing.code, f"it would end on {terms.until.text()}, before it begins.")
+            raise NotOursToGiveError(thing.code, f"it would end on {terms.until.text()}, before it begins")
         return Draft(kind, custodian, to, title=False, custody=True, terms=terms, said=said)
 
     if returned is None:
@@ -98,7 +100,7 @@ def keep(connection: sqlite3.Connection, event: Event, thing: Coded, party: int 
         if who == state.owner:
             return Draft("kept", who, who, title=False, custody=False)
         if state.owner == state.artist or who == state.artist:
-            raise NotOursToGiveError(thing.code, f"it belongs to {name_of(connection, state.owner)}.")
+            raise NotOursToGiveError(thing.code, f"it belongs to {name_of(connection, state.owner)}")
         return Draft("kept", None, who, title=True, custody=True)
 
     return enter(connection, thing, [Step(event, "kept", plan)])[-1]
@@ -137,7 +139,7 @@ def destroy(connection: sqlite3.Connection, event: Event, thing: Coded) -> Trans
 
     def plan(state: State) -> Draft:
         if state.gone == "destroyed":
-            raise NotOursToGiveError(thing.code, "it was destroyed already.")
+            raise NotOursToGiveError(thing.code, "it was destroyed already")
         return Draft("destruction", state.owner, None, title=True, custody=True)
 
     return enter(connection, thing, [Step(event, "destruction", plan)])[-1]
@@ -146,7 +148,7 @@ def destroy(connection: sqlite3.Connection, event: Event, thing: Coded) -> Trans
 def _finding(connection: sqlite3.Connection, thing: Coded, to: int | None, said: Said) -> Plan:
     def plan(state: State) -> Draft:
         if state.gone != "lost":
-            raise NotOursToGiveError(thing.code, f"it {'was destroyed' if state.gone else 'is not lost'}.")
+            raise NotOursToGiveError(thing.code, f"it {'was destroyed' if state.gone else 'is not lost'}")
         return Draft("finding", None, state.had if to is None else to, title=False, custody=True, said=said)
 
     return plan
@@ -156,8 +158,8 @@ def _refuse_gone(thing: Coded, state: State, what: str) -> None:
     if state.gone:
         raise NotOursToGiveError(
             thing.code,
-            f"it was {state.gone} and cannot be {what}."
-            + (f" Once it is found: tirage found {thing.code}." if state.gone == "lost" else ""),
+            f"it was {state.gone} and cannot be {what}",
+            f"Once it is found: tirage found {thing.code}." if state.gone == "lost" else "",
         )
 
 
@@ -166,17 +168,17 @@ def _custodian(connection: sqlite3.Connection, thing: Coded, state: State, kind:
     _refuse_gone(thing, state, WORDS[kind])
     owner, custodian = name_of(connection, state.owner), name_of(connection, state.custodian)
     if giver is Giver.UNKNOWN:
-        raise NotOursToGiveError(thing.code, f"{custodian} has it, so who handed it on is known.")
+        raise NotOursToGiveError(thing.code, f"{custodian} has it, so who handed it on is known")
     wanted = state.artist if isinstance(giver, Giver) else giver
     if wanted == state.artist != state.owner:
-        raise NotOursToGiveError(thing.code, f"it belongs to {owner}.")
+        raise NotOursToGiveError(thing.code, f"it belongs to {owner}")
     if wanted != state.custodian:
         moved = "" if state.sold or wanted != state.artist else f" If they moved it on, say so: --from “{custodian}”."
         raise NotOursToGiveError(
-            thing.code, f"{custodian} has it. First it comes back: tirage return {thing.code}.{moved}"
+            thing.code, f"{custodian} has it", f"First it comes back: tirage return {thing.code}.{moved}"
         )
     if state.sold:
-        raise NotOursToGiveError(thing.code, f"it was sold to {custodian} and waits to be paid.")
+        raise NotOursToGiveError(thing.code, f"it was sold to {custodian} and waits to be paid")
     return wanted
 
 
@@ -187,22 +189,22 @@ def _refuse_terms(
         first = state.out[0]
         raise NotOursToGiveError(
             thing.code,
-            f"the terms stay those of {parse_date(first.happened).text()} with {name_of(connection, first.to_party)}. "
-            f"Leave out --commission, --price and --insured.",
+            f"the terms stay those of {parse_date(first.happened).text()} with {name_of(connection, first.to_party)}",
+            "Leave out --commission, --price and --insured.",
         )
 
 
 def _refuse_back(connection: sqlite3.Connection, thing: Coded, state: State, target: int | None) -> None:
     if state.gone == "lost":
-        raise NotOursToGiveError(thing.code, f"it was lost. Once it is found: tirage found {thing.code}.")
+        raise NotOursToGiveError(thing.code, "it was lost", f"Once it is found: tirage found {thing.code}.")
     if state.gone:
-        raise NotOursToGiveError(thing.code, "it was destroyed.")
+        raise NotOursToGiveError(thing.code, "it was destroyed")
     if target == state.custodian:
         where = "in the studio" if target == state.artist else f"with {name_of(connection, target)}"
-        raise NotOursToGiveError(thing.code, f"it is {where}; nothing is out to come back.")
+        raise NotOursToGiveError(thing.code, f"it is {where}; nothing is out to come back")
     if target != state.owner and target not in [one.to_party for one in state.out]:
         raise NotOursToGiveError(
             thing.code,
-            f"{name_of(connection, target)} did not have it before, so it does not go back there. A move on is told "
-            f"with consign or lend, and --from “{name_of(connection, state.custodian)}”.",
+            f"{name_of(connection, target)} did not have it before, so it does not go back there",
+            f"A move on is told with consign or lend, and --from “{name_of(connection, state.custodian)}”.",
         )

@@ -12,6 +12,7 @@ from catalog.records.items import Coded
 from catalog.records.transfers.chain import BrokenChainError, State, end_is_kept, state_after
 from catalog.records.transfers.record import (
     NOUNS,
+    TITLE_KINDS,
     Draft,
     NotOursToGiveError,
     Transfer,
@@ -25,7 +26,7 @@ from catalog.records.transfers.record import (
 MADE = """SELECT coalesce(p.made, n.made, ''), coalesce(p.earliest, n.earliest, ''), coalesce(p.latest, n.latest, ''),
     coalesce(p.clock, ''), coalesce(p.signed_earliest, '') FROM item i LEFT JOIN print p ON p.id = i.id
     LEFT JOIN negative n ON n.id = i.id WHERE i.id = ?"""
-LEAVING = ("sale", "consignment", "approval", "gift", "bequest", "exchange")
+LEAVING = (*TITLE_KINDS, "consignment", "approval")
 
 Plan = Callable[[State], Draft]  # what would happen to a thing that stands so; raises NotOursToGiveError
 
@@ -142,8 +143,7 @@ class _Search:
             if all(one.id < 0 for one in chain[place:]):
                 self._fail(refusal)
             else:
-                reason = refusal.sentence.partition(": ")[2].partition(". ")[0].rstrip(".")
-                self._contradicts(step, chain[max(place - 1, 0)], reason)
+                self._contradicts(step, chain[max(place - 1, 0)], refusal.reason)
             return None
         _refuse_too_early(self.connection, step.event, self.thing, draft.kind)
         return pending(self.thing.id, step.event, draft, -1 - sum(one.id < 0 for one in chain))

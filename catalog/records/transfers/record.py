@@ -25,6 +25,7 @@ STANDING = """SELECT s.item, s.place, s.custodian, s.owner, s.movement, s.custod
 UNPAID = f"""SELECT {COLUMNS} FROM transfer s WHERE s.kind = 'sale' AND s.item = ?
     AND s.from_party IS (SELECT artist FROM catalog)
     AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = s.id) ORDER BY rank DESC LIMIT 1"""
+TITLE_KINDS = ("sale", "gift", "bequest", "exchange")  # what an owner does to make another one the owner
 NAME = "SELECT name FROM party WHERE id = ?"
 # kind -> what such a change of hands is called
 NOUNS = {
@@ -47,10 +48,11 @@ NOUNS = {
 
 
 class NotOursToGiveError(TirageError):
-    """A thing sold, lent or given by someone who cannot."""
+    """A thing sold, lent or given by someone who cannot; `reason` is a clause without its full stop."""
 
-    def __init__(self, code: str, reason: str) -> None:
-        super().__init__(f"{code} cannot change hands so: {reason}")
+    def __init__(self, code: str, reason: str, remedy: str = "") -> None:
+        super().__init__(f"{code} cannot change hands so: {reason}." + (f" {remedy}" if remedy else ""))
+        self.reason, self.remedy = reason, remedy
 
 
 class Giver(Enum):

@@ -49,7 +49,7 @@ def pay(connection: sqlite3.Connection, event: Event, thing: Coded) -> Transfer:
 
     def plan(state: State) -> Draft:
         if not state.debts:
-            raise NotOursToGiveError(thing.code, "no sale of it waits to be paid.")
+            raise NotOursToGiveError(thing.code, "no sale of it waits to be paid")
         sale = state.debts[-1].sale
         title = state.owner is not None and not sale.title  # a debt can be paid for what is no more
         return Draft("payment", sale.from_party, sale.to_party, title=title, custody=False, settles=sale.id)
@@ -89,8 +89,8 @@ def _enter(
         if state.owner == state.artist:
             raise NotOursToGiveError(
                 thing.code,
-                f"it belongs to the artist, not to {name_of(connection, giver)}. First tell how it left the studio, "
-                f"such as: tirage sell {thing.code} unknown --on DATE.",
+                f"it belongs to the artist, not to {name_of(connection, giver)}",
+                f"First tell how it left the studio, such as: tirage sell {thing.code} unknown --on DATE.",
             )
         return Draft("kept", None, giver, title=True, custody=True)
 
@@ -118,12 +118,13 @@ def _by(moment: Moment) -> Moment:
 
 def _refuse_gone(connection: sqlite3.Connection, thing: Coded, state: State, what: str) -> None:
     if state.gone or state.owner is None:
-        raise NotOursToGiveError(thing.code, f"it was {state.gone or 'destroyed'} and cannot be {what}.")
+        raise NotOursToGiveError(thing.code, f"it was {state.gone or 'destroyed'} and cannot be {what}")
     if state.sold:
         raise NotOursToGiveError(
             thing.code,
-            f"it was sold to {name_of(connection, state.sold.to_party)} on {state.sold.happened} and waits to be "
-            f"paid; a thing is sold once. See: tirage print show {thing.code}.",
+            f"it was sold to {name_of(connection, state.sold.to_party)} on {parse_date(state.sold.happened).text()} "
+            "and waits to be paid; a thing is sold once",
+            f"See: tirage print show {thing.code}.",
         )
 
 
@@ -135,16 +136,16 @@ def _owner(
     name = name_of(connection, state.owner)
     if giver is Giver.UNKNOWN:
         if state.owner == state.artist:
-            raise NotOursToGiveError(thing.code, "it belongs to the artist, so who gives it is known.")
+            raise NotOursToGiveError(thing.code, "it belongs to the artist, so who gives it is known")
         return None
     if giver is Giver.STUDIO and state.owner != state.artist:
         raise NotOursToGiveError(
             thing.code,
-            f"it belongs to {name}; only its owner can give or sell it. What became of it later is told with "
-            f"--from “{name}” or --from unknown.",
+            f"it belongs to {name}; only its owner can give or sell it",
+            f"What became of it later is told with --from “{name}” or --from unknown.",
         )
     if not isinstance(giver, Giver) and giver != state.owner:
-        raise NotOursToGiveError(thing.code, f"it belongs to {name}, not to {name_of(connection, giver)}.")
+        raise NotOursToGiveError(thing.code, f"it belongs to {name}, not to {name_of(connection, giver)}")
     if to == state.owner:
-        raise NotOursToGiveError(thing.code, f"it would be {what} to {name}, whose it is.")
+        raise NotOursToGiveError(thing.code, f"it would be {what} to {name}, whose it is")
     return state.owner

@@ -5,10 +5,12 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 
-from catalog.rules.checks.certificates import certificates_agree, certificates_hold, seals_of_certificates
+from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
 from catalog.rules.checks.copies import copies_agree
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
+from catalog.rules.checks.deaths import signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
+from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
 from catalog.rules.checks.findings import Finding, Subject
 from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end
 from catalog.rules.checks.pictures import pictures_unchanged
@@ -31,7 +33,9 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     numbers_of_editions,
     second_editions_disclosed,
     printed_after_the_end,
+    signed_after_death,
     certificates_agree,
+    certificates_of_the_destroyed,
     gaps_between_owners,
     failed_and_signed,
     process_in_order,

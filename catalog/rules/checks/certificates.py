@@ -1,12 +1,9 @@
-"""Whether certificates hold as they were signed, and still say what the record says."""
+"""Whether certificates hold as they were signed, and stand where they stood in the history."""
 
-import json
-import sqlite3
 from collections.abc import Iterator
-from typing import Any
 
 from catalog import signing
-from catalog.records import artist_keys, certificates, editions, negatives, papers, prints, slips
+from catalog.records import artist_keys, certificates, slips
 from catalog.rules.checks.findings import Finding, Subject
 
 # Each certificate, and the newest seal that stood when it was issued: that of the command before its own.
@@ -97,54 +94,3 @@ def _slip_not_as_signed(issued: certificates.Certificate, keys: dict[str, str]) 
         return
     if slip.facts != slips.digest(issued.facts.encode()) or slip.certificate != issued.code:
         yield f"the short statement in its square is that of other facts, of {slip.certificate}"
-
-
-def certificates_agree(subject: Subject) -> Iterator[Finding]:
-    """Certificates that say something else than the record by now, and those of destroyed prints."""
-    for issued in certificates.listed(subject.connection):
-        if issued.standing != "valid":
-            continue
-        print_ = prints.read(subject.connection, issued.print_id)
-        if print_.state == "destroyed":
-            yield Finding(
-                "warning",
-                issued.code,
-                f"{print_.code} is destroyed and its certificate {issued.code} is "
-                f"still valid; revoke it: tirage certificate revoke {issued.code} "
-                f"--why REASON.",
-            )
-        differing = [
-            f"{name} “{then}”, now “{now}”"
-            for name, then, now in _compared(subject.connection, issued, print_)
-            if then != now
-        ]
-        if differing:
-            yield Finding(
-                "warning",
-                issued.code,
-                f"{issued.code} for {print_.code} says {'; '.join(differing)}. It is "
-                f"never edited: supersede it (tirage certificate issue {print_.code} "
-                f"--supersedes {issued.code}) or revoke it.",
-            )
-
-
-def _compared(
-    connection: sqlite3.Connection, issued: certificates.Certificate, print_: prints.Print
-) -> list[tuple[str, Any, Any]]:
-    """(name, as issued, as recorded now) of the facts that matter most; what was not stated is not compared."""
-    edition = editions.read(connection, print_.edition) if print_.edition else None
-    now: dict[tuple[str, str], Any] = {
-        ("", "title"): edition.title if edition else negatives.read(connection, print_.negative).title,
-        ("print", "designation"): print_.designation,
-        ("print", "paper"): papers.read(connection, print_.paper).description if print_.paper else "",
-        ("edition", "size"): edition.size if edition else None,
-        ("signed", "on"): print_.signed,
-    }
-    facts = json.loads(issued.facts)
-    found = []
-    for (part, name), value in now.items():
-        stated = facts if not part else facts.get(part)
-        if isinstance(stated, dict) and name in stated:
-            label = {"size": "edition size", "on": "signed on"}.get(name, name)
-            found.append((label, stated[name], value))
-    return found

@@ -55,7 +55,7 @@ BEGIN SELECT RAISE(ABORT, 'transfer: only its owner can sell or give a thing, an
 
 DROP TRIGGER transfer_by_custodian;
 CREATE TRIGGER transfer_by_custodian BEFORE INSERT ON transfer
-WHEN NEW.inserted IS NULL AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return')
+WHEN NEW.inserted IS NULL AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return', 'loss', 'theft')
  AND (SELECT custodian FROM standing WHERE item = NEW.item) IS NOT NEW.from_party
 BEGIN SELECT RAISE(ABORT, 'transfer: only who has a thing can hand it on'); END;
 
@@ -66,10 +66,52 @@ WHEN NEW.inserted IS NULL AND NEW.kind IN ('consignment', 'approval', 'loan', 'e
  AND (SELECT owner FROM standing WHERE item = NEW.item) IS NOT (SELECT artist FROM catalog)
 BEGIN SELECT RAISE(ABORT, 'transfer: the studio consigns and lends only what it owns and has'); END;
 
--- Title and custody are two things: who borrows, loses, steals, finds or brings back a thing does not own it for that.
-CREATE TRIGGER transfer_title_stays BEFORE INSERT ON transfer
-WHEN NEW.title = 1 AND NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return', 'loss', 'theft', 'finding')
-BEGIN SELECT RAISE(ABORT, 'transfer: such a change of hands moves no title'); END;
+-- Title and custody are two things, and each kind of change of hands moves its own, between those it has. Who borrows,
+-- loses, steals, finds or brings back a thing does not own it for that; a sale or gift names who receives.
+CREATE TRIGGER transfer_moves BEFORE INSERT ON transfer
+WHEN NOT CASE
+    WHEN NEW.kind = 'sale' THEN NEW.custody = 1 AND NEW.to_party IS NOT NULL
+    WHEN NEW.kind IN ('gift', 'bequest', 'exchange') THEN NEW.title = 1 AND NEW.custody = 1 AND NEW.to_party IS NOT NULL
+    WHEN NEW.kind = 'payment' THEN NEW.custody = 0 AND NEW.to_party IS NOT NULL AND NEW.settles IS NOT NULL
+    WHEN NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return')
+      THEN NEW.title = 0 AND NEW.custody = 1 AND NEW.from_party IS NOT NULL AND NEW.to_party IS NOT NULL
+    WHEN NEW.kind IN ('loss', 'theft') THEN NEW.title = 0 AND NEW.custody = 1 AND NEW.from_party IS NOT NULL
+      AND NEW.to_party IS NULL
+    WHEN NEW.kind = 'finding' THEN NEW.title = 0 AND NEW.custody = 1 AND NEW.from_party IS NULL
+      AND NEW.to_party IS NOT NULL
+    WHEN NEW.kind = 'destruction' THEN NEW.title = 1 AND NEW.custody = 1 AND NEW.to_party IS NULL
+    ELSE NEW.title = NEW.custody AND NEW.to_party IS NOT NULL END
+  OR (NEW.settles IS NOT NULL AND NEW.kind NOT IN ('payment', 'return'))
+BEGIN SELECT RAISE(ABORT, 'transfer: such a change of hands moves title and custody otherwise'); END;
+
+-- A payment settles one sale of the studio's, of the same thing and between the same two; it moves the title that the
+-- sale did not. A return settles what it ends: a handing out, or a sale on consignment that was not paid.
+CREATE TRIGGER transfer_settled BEFORE INSERT ON transfer
+WHEN NEW.settles IS NOT NULL AND NOT EXISTS (SELECT 1 FROM transfer s WHERE s.id = NEW.settles AND s.item = NEW.item
+     AND CASE NEW.kind WHEN 'payment' THEN s.kind = 'sale' AND s.from_party IS (SELECT artist FROM catalog)
+              AND s.from_party IS NEW.from_party AND s.to_party IS NEW.to_party AND NEW.title + s.title <= 1
+              AND (NEW.title + s.title = 1 OR (SELECT owner FROM standing WHERE item = NEW.item) IS NULL)
+         ELSE s.kind IN ('consignment', 'approval', 'loan', 'exhibition') OR (s.kind = 'sale' AND s.title = 0) END)
+BEGIN SELECT RAISE(ABORT, 'transfer: it settles something else of the same thing'); END;
+
+-- What is sold out of the artist's hands passes its title at once; what a gallery has, once it is paid.
+CREATE TRIGGER transfer_sold BEFORE INSERT ON transfer
+WHEN NEW.kind = 'sale' AND NEW.title IS NOT (NEW.from_party IS NOT (SELECT artist FROM catalog) OR NEW.from_party IS
+    coalesce((SELECT coalesce(to_party, 0) FROM transfer WHERE item = NEW.item AND custody = 1
+              AND (NEW.inserted IS NULL OR rank < NEW.inserted) ORDER BY rank DESC LIMIT 1), NEW.from_party))
+BEGIN SELECT RAISE(ABORT, 'transfer: title passes at once from the studio, and when it is paid from a consignment'); END;
+
+CREATE TRIGGER transfer_found BEFORE INSERT ON transfer
+WHEN NEW.kind = 'finding' AND NEW.inserted IS NULL AND coalesce((SELECT kind FROM transfer WHERE item = NEW.item
+     AND kind IN ('loss', 'theft', 'finding') ORDER BY rank DESC LIMIT 1), 'finding') = 'finding'
+BEGIN SELECT RAISE(ABORT, 'transfer: only what is lost is found'); END;
+
+-- Of two clocks the instants decide, which the program compares.
+CREATE TRIGGER transfer_dated BEFORE INSERT ON transfer
+WHEN EXISTS (SELECT 1 FROM transfer t WHERE t.item = NEW.item AND NOT (t.clock <> '' AND NEW.clock <> '') AND (
+     (NEW.latest <> '' AND t.earliest > NEW.latest AND (NEW.inserted IS NULL OR t.rank < NEW.inserted))
+     OR (t.latest <> '' AND NEW.earliest > t.latest AND t.rank > NEW.inserted)))
+BEGIN SELECT RAISE(ABORT, 'transfer: its date contradicts the order of an item''s transfers'); END;
 
 -- Who kept a thing is its owner; or somebody it came to from a hand not known, once it has left the artist.
 CREATE TRIGGER transfer_kept BEFORE INSERT ON transfer

@@ -18,6 +18,13 @@ CREATE TABLE artist_key_end (
 -- the short statement of the square on the paper: identity, and the digest of the public facts, a compact JWS
 ALTER TABLE certificate ADD COLUMN slip TEXT NOT NULL DEFAULT '';
 
+-- One print has one certificate that stands: what it supersedes ends first.
+CREATE TRIGGER certificate_once BEFORE INSERT ON certificate
+WHEN EXISTS (SELECT 1 FROM certificate c WHERE c.print = NEW.print
+     AND NOT EXISTS (SELECT 1 FROM certificate_event WHERE certificate = c.id))
+  OR (NEW.supersedes IS NOT NULL AND (SELECT print FROM certificate WHERE id = NEW.supersedes) IS NOT NEW.print)
+BEGIN SELECT RAISE(ABORT, 'certificate: a print has one that stands; what it supersedes is of the same print'); END;
+
 CREATE TRIGGER certificate_by_key BEFORE INSERT ON certificate
 WHEN ((SELECT holder FROM artist_key WHERE id = NEW.key) IS 'artist' AND (
         EXISTS (SELECT 1 FROM print JOIN edition ON edition.id = print.edition
