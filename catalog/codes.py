@@ -20,7 +20,7 @@ KINDS = {kind: letter for letter, kind in LETTERS.items()}
 DIGITS = {"P": 6, "S": 6}  # all others 4
 AUTOMATIC = re.compile(r"([NEPBSKC])-?(\d{1,12})", re.IGNORECASE)
 RANGE = re.compile(r"(?:([NEPBSKC])-?)?(\d{1,12})[-–](?:([NEPBSKC])-?)?(\d{1,12})", re.IGNORECASE)
-OWN = re.compile(r"(?!.*\.\.)[A-Za-z0-9.-]{1,24}")
+OWN = re.compile(r"(?!.*\.\.)[A-Za-z0-9][A-Za-z0-9.-]{0,23}")
 ADDRESS = re.compile(r"https?://[^\s#?]*/([A-Z])/([^/\s#?]+)/?", re.IGNORECASE)
 LONGEST_RANGE = 100_000
 
@@ -31,7 +31,8 @@ class OwnCodeError(TirageError):
     def __init__(self, code: str) -> None:
         super().__init__(
             f"“{code}” cannot be a code of your own; expected 1 to 24 letters, digits, “-” and “.”, "
-            f"without “..”, not only digits, and not shaped like an automatic code (N-0001) or a range (1-6). "
+            f"a letter or digit first, without “..”, not only digits, and not shaped like an automatic code (N-0001) "
+            f"or a range (1-6). "
             f"Choose another, such as 2019-LM-14b."
         )
 

@@ -7,6 +7,7 @@ import json
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from catalog.errors import TirageError
@@ -14,6 +15,7 @@ from catalog.errors import TirageError
 ALGORITHM = "Ed25519"  # RFC 9864, section 2.2
 ACCEPTED = frozenset({"Ed25519", "EdDSA"})  # the older, wider name: RFC 8037, section 3.1
 PART = re.compile(r"[A-Za-z0-9_-]*")
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 SAFE_INTEGER = 2**53 - 1  # RFC 8785, section 3.2.2.3, after RFC 7493, section 2.2
 
 
@@ -124,20 +126,29 @@ def public_half(private_pem: bytes) -> str:
 
 def read_public(text: str) -> dict[str, str]:
     """Thumbprint -> x of the keys in a file: a JWK, a set of them, or x alone. Raises KeyUnreadableError."""
+    return {thumbprint(entry["x"]): entry["x"] for entry in _entries(text)}
+
+
+def read_ends(text: str) -> dict[str, str]:
+    """Thumbprint -> last day of the keys in a file that ended, as they are handed on. Raises KeyUnreadableError."""
+    return {thumbprint(entry["x"]): entry["ended"] for entry in _entries(text) if entry.get("ended")}
+
+
+def _entries(text: str) -> list[dict[str, str]]:
     text = text.strip()
     try:
         found = json.loads(text) if text[:1] in ("{", "[") else {"kty": "OKP", "crv": "Ed25519", "x": text}
-        entries = found.get("keys", [found]) if isinstance(found, dict) else found
-        keys = {}
+        entries: list[dict[str, str]] = found.get("keys", [found]) if isinstance(found, dict) else found
         for entry in entries:
             if entry["kty"] != "OKP" or entry["crv"] != "Ed25519" or len(decode(entry["x"])) != 32:
                 raise KeyUnreadableError("public")
-            keys[thumbprint(entry["x"])] = entry["x"]
-    except (ValueError, KeyError, TypeError, RecursionError, UnreadableError):
+            if entry.get("ended") and not (DAY.fullmatch(entry["ended"]) and date.fromisoformat(entry["ended"])):
+                raise KeyUnreadableError("public")
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError, UnreadableError):
         raise KeyUnreadableError("public") from None
-    if not keys:
+    if not entries:
         raise KeyUnreadableError("public")
-    return keys
+    return entries
 
 
 def sign(private_pem: bytes, payload: bytes, kid: str) -> str:
@@ -173,6 +184,17 @@ def verify(jws: str, keys: Mapping[str, str]) -> bytes:
             raise UnreadableError("what was signed is not UTF-8 text") from None
         return payload
     raise BadSignatureError
+
+
+def signer(jws: str, keys: Mapping[str, str]) -> str:
+    """The thumbprint of the one of `keys` that signed, "" where none did. Raises UnreadableError."""
+    for thumbprint_, x in keys.items():
+        try:
+            verify(jws, {thumbprint_: x})
+        except (BadSignatureError, UnknownKeyError):
+            continue
+        return thumbprint_
+    return ""
 
 
 def claimed(jws: str) -> bytes:

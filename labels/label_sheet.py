@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from itertools import groupby
 from typing import Literal
 
 from labels.drawing import SOFT, Frame, Piece, Square, Text, draw, first_baseline, move, paragraph, set_line
@@ -50,14 +51,22 @@ def label_sheet(
     first, last = labels[0].code, labels[-1].code
     canvas = new_canvas(out, stock.page, f"Labels {first}" + (f" to {last}" if last != first else ""))
     height = points(stock.page.height)
-    for number, label in enumerate(labels, start=start - 1):
-        position = number % stock.positions
-        if position == 0 and number >= stock.positions:
+    cells = [stock.grid.cell(position).in_points() for position in range(1, stock.positions + 1)]
+    sheet = 0
+    places = enumerate(labels, start=start - 1)
+    for (number, _), row in groupby(
+        places, lambda one: (one[0] // stock.positions, cells[one[0] % stock.positions].top)
+    ):
+        if number > sheet:
             canvas.showPage()
-        cell = stock.grid.cell(position + 1).in_points()
-        if outline:
-            draw(canvas, (Frame(cell),), height)
-        draw(canvas, lay_out(label, cell, side), height)
+            sheet = number
+        # Labels beside each other hang from one line, whichever of them says the most.
+        laid = [_Laid.of(label, cells[place % stock.positions]) for place, label in row]
+        tallest = max(one.height for one in laid)
+        for one in laid:
+            if outline:
+                draw(canvas, (Frame(one.cell),), height)
+            draw(canvas, one.pieces(side, tallest), height)
     canvas.showPage()
     canvas.save()
     return out.getvalue()
@@ -84,27 +93,49 @@ class _Measures:
 
 def lay_out(label: Label, cell: Box, side: Side = "left") -> tuple[Piece, ...]:
     """The pieces of one label inside `cell` (points from the page's top left corner)."""
-    measures = _Measures.of(cell)
-    area = measures.area
-    block = _square_block(label, measures)
-    block_width = max((piece.box.right for piece in block), default=0.0)
-    block_height = max((piece.box.bottom for piece in block), default=0.0)
-    gutter = 0.0
-    if block:
-        module = next(piece.module for piece in block if isinstance(piece, Square))
-        gutter = max(points(2.6) * measures.factor, quiet_in_points(module) + 1)
-    text_area = Box(0.0, 0.0, area.width - block_width - gutter, area.height)
-    text = _text_block(label, text_area, measures.factor, with_code=not any(isinstance(p, Text) for p in block))
-    text_height = max((piece.box.bottom for piece in text), default=0.0)
-    # Square and text hang from one line, the pair in the middle of the cell: it then forgives a shifted sheet.
-    top = area.top + max(0.0, (area.height - max(block_height, text_height)) / 2)
-    square_left, text_left = area.left, area.left + block_width + gutter
-    if side == "right":
-        square_left, text_left = area.right - block_width, area.left
-    return (
-        *(move(piece, square_left, top) for piece in block),
-        *(move(piece, text_left, top) for piece in text),
-    )
+    laid = _Laid.of(label, cell)
+    return laid.pieces(side, laid.height)
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """The square and the text of one label, each from 0, 0, before it is known how high those beside it are."""
+
+    cell: Box
+    area: Box
+    block: list[Piece]
+    text: list[Piece]
+    block_width: float
+    gutter: float
+    height: float
+
+    @classmethod
+    def of(cls, label: Label, cell: Box) -> "_Laid":
+        measures = _Measures.of(cell)
+        area = measures.area
+        block = _square_block(label, measures)
+        block_width = max((piece.box.right for piece in block), default=0.0)
+        gutter = 0.0
+        if block:
+            module = next(piece.module for piece in block if isinstance(piece, Square))
+            gutter = max(points(2.6) * measures.factor, quiet_in_points(module) + 1)
+        text_area = Box(0.0, 0.0, area.width - block_width - gutter, area.height)
+        text = _text_block(label, text_area, measures.factor, with_code=not any(isinstance(p, Text) for p in block))
+        height = max((piece.box.bottom for piece in (*block, *text)), default=0.0)
+        return cls(cell, area, block, text, block_width, gutter, height)
+
+    def pieces(self, side: Side, tallest: float) -> tuple[Piece, ...]:
+        """All of it in its cell; `tallest` is the height of the highest label of its row."""
+        area = self.area
+        # Square and text hang from one line, the row in the middle of its cells: it then forgives a shifted sheet.
+        top = area.top + max(0.0, (area.height - tallest) / 2)
+        square_left, text_left = area.left, area.left + self.block_width + self.gutter
+        if side == "right":
+            square_left, text_left = area.right - self.block_width, area.left
+        return (
+            *(move(piece, square_left, top) for piece in self.block),
+            *(move(piece, text_left, top) for piece in self.text),
+        )
 
 
 def _square_block(label: Label, measures: _Measures) -> list[Piece]:

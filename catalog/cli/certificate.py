@@ -41,6 +41,17 @@ class NoneWithoutError(TirageError):
         )
 
 
+class NobodyToNameError(TirageError):
+    """A buyer's name to be printed, where no print named has a buyer."""
+
+    def __init__(self, prints: Sequence[str]) -> None:
+        one = len(prints) == 1
+        super().__init__(
+            f"{items.shorten(prints)} {'has' if one else 'have'} no buyer on record, so there is no name to print; "
+            f"nothing was issued. Leave out --with-buyer, or first record the sale: tirage sell CODE NAME PRICE."
+        )
+
+
 class DrawingStoppedError(TirageError):
     """Ctrl-C after the records were committed and before all papers were drawn."""
 
@@ -78,7 +89,10 @@ def issue_command(
     """
     keys = unlocked(desk, prints, passphrase_file)
     with desk.writing() as work:
-        issued = issue(desk, work, _to_certify(work.connection, prints), anyway, supersedes, keys, with_buyer)
+        things = _to_certify(work.connection, prints)
+        if with_buyer:
+            _refuse_nobody(work.connection, things)
+        issued = issue(desk, work, things, anyway, supersedes, keys, with_buyer)
     paths = draw(desk, [one.id for one in issued], paper, keys, with_buyer)
     for one, path in zip(issued, paths, strict=True) if len(issued) <= FEW else ():
         desk.say(f"{one.code} issued for {one.print_code}, {one.public['print']['designation']}: {_short(desk, path)}")
@@ -109,6 +123,7 @@ def issue(
 ) -> list[certificates.Certificate]:
     """Issue certificates within a unit of work; they are drawn when it is done. Raises StoppedError."""
     from catalog.documents import certificate as document
+    from catalog.documents import kept_certificate
     from catalog.documents.presentation import presentation
 
     earlier = items.find_one(work.connection, supersedes, "certificate").id if supersedes else None
@@ -121,7 +136,10 @@ def issue(
     with _bar(desk, things, "Issuing") as counted:
         for thing in counted:
             one = document.issue(work.connection, work.event, thing.id, keys, look, earlier)
-            document.drawable(one, look.paper, with_buyer)  # what cannot be drawn is not issued
+            # What cannot be drawn, or would be written over another certificate, is not issued.
+            named = with_buyer and document.has_buyer(one)
+            document.drawable(one, look.paper, named)
+            kept_certificate.refuse_another(_path(desk, one, named), one)
             issued.append(one)
     work.touch(things)
     work.touch(items.Coded(one.id, one.code, "certificate") for one in issued)
@@ -135,14 +153,18 @@ def draw(
     keys: "KeyRing | None" = None,
     with_buyer: bool = False,
 ) -> list[Path]:
-    """Put certificates on paper in out/, as often as wanted; where the files are."""
+    """Put certificates on paper in out/, as often as wanted; where the files are.
+
+    Of several, those that hold no buyer are drawn without a name, and it is said which.
+    """
     from catalog.documents import certificate as document
-    from catalog.documents import filing
+    from catalog.documents import filing, kept_certificate
     from catalog.documents.presentation import presentation
 
     look, keys, day = presentation(desk.folder), keys or key_ring(desk, None), desk.now.date().isoformat()
     paths: list[Path] = []
     minded: dict[str, None] = {}
+    nameless: list[str] = []
     with desk.reading() as connection:
         found = [certificates.read(connection, identity) for identity in ids]
         try:
@@ -150,13 +172,18 @@ def draw(
                 for one in counted:
                     key, mind = document.page_key(connection, day, keys, one)
                     minded.setdefault(mind)
-                    name = filing.name_of("certificate-with-buyer" if with_buyer else "certificate", [one.code])
-                    path = desk.folder / filing.FOLDER / name
-                    pdf = document.paper(one, page or look.paper, key, with_buyer)
+                    named = with_buyer and (len(found) == 1 or document.has_buyer(one))
+                    if with_buyer and not named:
+                        nameless.append(one.print_code)
+                    path = _path(desk, one, named)
+                    kept_certificate.refuse_another(path, one)
+                    pdf = document.paper(one, page or look.paper, key, named)
                     filing.keep(path, pdf, f"{document.HEADING} {one.code}")
                     paths.append(path)
         except KeyboardInterrupt:
             raise DrawingStoppedError(len(paths), [one.code for one in found[len(paths) :]]) from None
+    if nameless:
+        desk.warn(f"Without a name, as no buyer is on record: {items.shorten(nameless)}.")
     for mind in filter(None, minded):
         desk.warn(mind)
     return paths
@@ -228,6 +255,22 @@ def _to_certify(connection: "sqlite3.Connection", text: str) -> list[items.Coded
             raise NoneWithoutError(thing.code)
         found |= {one.id: one for one in those}
     return list(found.values())
+
+
+def _refuse_nobody(connection: "sqlite3.Connection", things: Sequence[items.Coded]) -> None:
+    """Raise NobodyToNameError where no print of several has a buyer."""
+    from catalog.rules.owner_facts import owner_facts
+
+    if not any(owner_facts(connection, thing.id)["buyer"] for thing in things):
+        raise NobodyToNameError([thing.code for thing in things])
+
+
+def _path(desk: Desk, one: certificates.Certificate, named: bool) -> Path:
+    """Where a certificate's paper is kept, with the buyer's name on it or without."""
+    from catalog.documents import filing
+
+    name = filing.name_of("certificate-with-buyer" if named else "certificate", [one.code])
+    return desk.folder / filing.FOLDER / name
 
 
 def _bar(desk: Desk, things: Iterable[Any], label: str) -> Any:

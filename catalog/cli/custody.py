@@ -12,6 +12,7 @@ from catalog.cli.dealings import (
     TO,
     UNTIL,
     Told,
+    came_later,
     date_or_none,
     event_on,
     other_side,
@@ -21,17 +22,15 @@ from catalog.cli.dealings import (
 from catalog.cli.desk import Desk, Work
 from catalog.cli.hands import Typed, hands
 from catalog.cli.options import Operand, command, event_options
-from catalog.errors import NotUnderstood
 from catalog.money import parse_money
 from catalog.records import items, losses, transfers
 from catalog.records.transfers import Terms
+from catalog.records.transfers.commission import parse_commission
 from catalog.records.transfers.record import name_of
-from catalog.whole_numbers import whole_number
 
 WHOM = Operand("to", "--to", "NAME", "to whom, if not to its owner", required=False)
 WITH_WHOM = Operand("to", "--to", "NAME", "who has it now, if not who had it when it was lost", required=False)
 OWNER = Operand("to", "--to", "NAME", "who kept it, if not the artist", required=False)
-WHOLE = 10_000  # hundredths of a per cent
 TAKERS = {"consignment": "gallery", "approval": "collector", "loan": "institution", "exhibition": "institution"}
 WORDS = {"consignment": "consigned to", "approval": "on approval to", "loan": "lent to", "exhibition": "lent to"}
 
@@ -72,7 +71,7 @@ def consign_command(
     """
     terms = Terms(
         date_or_none(until),
-        _commission(commission) if commission else None,
+        parse_commission(commission) if commission else None,
         parse_money(price) if price else None,
         parse_money(insured) if insured else None,
         condition,
@@ -118,6 +117,8 @@ def lend_command(
 def return_command(desk: Desk, to: str | None, **operands: str) -> None:
     """Record what came back to its owner; in the studio it is then not yet placed.
 
+    What was sold from the studio and is not paid comes back for good: the sale was not completed, nothing is owed.
+
     \b
     tirage return 4-6
     tirage return 5 "Gallery Example"    back to the first of two galleries
@@ -128,9 +129,15 @@ def return_command(desk: Desk, to: str | None, **operands: str) -> None:
         done = [transfers.give_back(work.connection, work.event, thing, target) for thing in things]
         work.touch(things)
         alike: dict[str, list[items.Coded]] = {}
+        failed: list[str] = []
         for thing, one in zip(things, done, strict=True):
             home = one.to_party == _artist(work)
             alike.setdefault("" if home else name_of(work.connection, one.to_party), []).append(thing)
+            if one.title:
+                buyer = name_of(work.connection, one.from_party)
+                failed.append(f"The sale of {thing.code} to {buyer} was not completed; nothing is owed for it.")
+    for line in failed:
+        desk.say(line)
     for name, group in alike.items():
         desk.say(
             f"{items.shorten(group)} back with {name}."
@@ -155,8 +162,11 @@ def keep_command(desk: Desk, to: str | None, **operands: str) -> None:
         done = [
             transfers.keep(work.connection, work.event, thing, party.party.id if party else None) for thing in things
         ]
+        doubts = [came_later(work.connection, thing, one) for thing, one in zip(things, done, strict=True)]
         work.touch(things)
     desk.say(f"{items.shorten(things)} kept by {party.party.name if party else 'the artist'}.")
+    for doubt in filter(None, doubts):
+        desk.warn(doubt)
     if party:
         party.tell(desk)
     tell_place(desk, done)
@@ -235,12 +245,3 @@ def _hand_out(desk: Desk, kind: str, typed: Typed, terms: Terms, returned: str, 
     home = f", and back {back.moment.text()}" if back else ""
     desk.say(f"{items.shorten(out.things)} {WORDS[kind]} {out.side.party.name}{by}{until}{home}.")
     out.tell(desk, done)
-
-
-def _commission(text: str) -> int:
-    """Hundredths of a per cent. Raises NotUnderstood."""
-    whole, point, part = text.strip().removesuffix("%").strip().partition(".")
-    per_cent, hundredths = whole_number(whole), whole_number((part + "00")[:2]) if point else 0
-    if per_cent is None or hundredths is None or len(part) > 2 or per_cent * 100 + hundredths > WHOLE:
-        raise NotUnderstood("a commission", text, "per cent from 0 to 100, such as 40 or 33.5")
-    return per_cent * 100 + hundredths

@@ -15,6 +15,7 @@ from catalog.events import Event
 from catalog.records import parties
 from catalog.records.items import Coded
 from catalog.records.transfers import Giver, Said, Transfer, of_item
+from catalog.records.transfers.record import described
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
@@ -63,14 +64,22 @@ class OtherSide:
     party: parties.Party
     added: bool
     certain: bool
+    similar: tuple[str, ...] = ()
 
     def tell(self, desk: Desk) -> None:
-        """Say that a party is new."""
-        if self.added:
-            desk.say(
-                f"{self.party.name} was added, {'may be named in public' if self.party.nameable else 'private'}. "
-                f"More: tirage party show “{self.party.name}”"
-            )
+        """Say that a party is new, how that is changed, and whose name it resembles."""
+        if not self.added:
+            return
+        kind = self.party.kind
+        other = "collector" if kind == "institution" else "institution"
+        words = "" if kind == "other" else f": {'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+        desk.say(
+            f"{self.party.name} was added{words}, private. To change that: "
+            f"tirage party correct “{self.party.name}” public=yes kind={other} --why REASON"
+        )
+        if self.similar:
+            names = " and ".join(f"“{name}”" for name in self.similar)
+            desk.warn(f"Mind: there is also {names}. If they are one: tirage undo, and type that name.")
 
 
 def told_options(function: Function) -> Function:
@@ -102,16 +111,16 @@ def other_side(connection: sqlite3.Connection, typed: str, kind: str) -> OtherSi
     name = typed.strip()
     certain = not name.endswith("?")
     party, added = parties.named_or_added(connection, name if certain else name.rstrip("? "), kind)
-    return OtherSide(party, added, certain)
+    return OtherSide(party, added, certain, tuple(parties.similar(connection, party)) if added else ())
 
 
-def giver_of(connection: sqlite3.Connection, typed: str) -> int | Giver:
+def giver_of(connection: sqlite3.Connection, typed: str) -> Giver | OtherSide:
     """Who gave a thing, from what was typed after --from."""
     if not typed.strip():
         return Giver.STUDIO
     if typed.strip().lower() == NOBODY:
         return Giver.UNKNOWN
-    return parties.named_or_added(connection, typed, "collector")[0].id
+    return other_side(connection, typed, "collector")
 
 
 def event_on(desk: Desk, event: Event, typed: str) -> Event | None:
@@ -128,6 +137,25 @@ def tell_place(desk: Desk, done: list[Transfer]) -> None:
     """Say when something was told later and stands before what was recorded earlier."""
     if any(one.inserted is not None for one in done):
         desk.say("It was put in its place among what was recorded already; who owns and has it today is unchanged.")
+
+
+def came_later(connection: sqlite3.Connection, thing: Coded, kept: Transfer) -> str:
+    """A sentence where somebody is said to have had a thing before the record says that it came to them."""
+    before = [one for one in of_item(connection, thing.id) if one.title and one.rank < kept.rank]
+    if kept.title or not before or before[-1].to_party != kept.to_party:
+        return ""
+    came = before[-1]
+    if not (came.latest and kept.latest and came.latest > kept.latest):
+        return ""
+    return (
+        f"Mind: {thing.code} is now said to have been theirs {_dated(kept)}, while the record has "
+        f"{described(connection, came)}. Where one of the dates is wrong: tirage correct {thing.code} "
+        f"{came.kind}-date=DATE --why REASON"
+    )
+
+
+def _dated(one: Transfer) -> str:
+    return parse_date(one.happened).text()
 
 
 def gap_words(connection: sqlite3.Connection, thing: Coded, change: Transfer) -> str:

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import click
 
-from catalog.dates import Moment, moment
+from catalog.dates import Moment, moment, parse_date
 from catalog.errors import TirageError
 from catalog.events import Event
+from catalog.plain_text import shown
 from catalog.records.items import Coded
 from catalog.store import connection as store
 
@@ -146,18 +147,22 @@ class Desk:
     def say(self, text: str) -> None:
         """Tell the person what happened."""
         if not self.quiet:
-            click.echo(text)
+            click.echo(_lines(text))
 
     def warn(self, text: str) -> None:
         """Tell the person what to mind, on standard error."""
         if not self.quiet:
-            click.echo(text, err=True)
+            click.echo(_lines(text), err=True)
 
     def show(self, rows: Sequence[dict[str, object]], empty: str = "Nothing yet.") -> None:
         """Print records as a table, or as JSON or CSV when asked."""
         from catalog.cli.tables import print_rows
 
         print_rows(rows, click.get_current_context().meta.get(OUTPUT, ""), empty)
+
+    def date(self, edtf: str) -> str:
+        """A date of a record: in English for a person, as EDTF for another program, "" where there is none."""
+        return parse_date(edtf).text() if edtf and not self.output else edtf
 
     @property
     def event(self) -> Event:
@@ -225,3 +230,8 @@ def _clear(folder: Path, existed: bool) -> None:
         shutil.rmtree(entry) if entry.is_dir() else entry.unlink()
     if not existed:
         folder.rmdir()
+
+
+def _lines(text: str) -> str:
+    """Text for the terminal: what a record holds cannot steer it."""
+    return "\n".join(shown(line) for line in text.split("\n"))

@@ -14,6 +14,7 @@ from catalog.measures import parse_size
 from catalog.money import parse_money
 from catalog.records import edition_prices, editions, items, negatives, papers, prints
 from catalog.rules.edition_map import edition_map
+from catalog.rules.edition_words import state_word
 from catalog.rules.proof_counts import advice
 from catalog.vocabulary import NUMERALS, PROOF_KINDS
 from catalog.whole_numbers import whole_number
@@ -157,7 +158,8 @@ def list_command(desk: Desk, negative: str | None) -> None:
                     "negative": items.code_of(connection, e.negative),
                     "title": e.title,
                     "edition": editions.statement(connection, e),
-                    "state": e.state,
+                    "state": e.state if desk.output else state_word(e.state),
+                    "estate": "yes" if e.estate else "",
                 }
                 for e in editions.listed(connection, of)
             ],

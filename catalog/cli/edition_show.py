@@ -11,6 +11,7 @@ from catalog.rules import offers
 from catalog.rules.disclosure import attributed
 from catalog.rules.edition_counts import edition_count, image_count
 from catalog.rules.edition_map import Cell, edition_map
+from catalog.rules.edition_words import state_word
 
 
 def pairs(connection: sqlite3.Connection, one: editions.Edition) -> list[tuple[str, object]]:
@@ -53,7 +54,8 @@ def said(connection: sqlite3.Connection, one: editions.Edition) -> list[str]:
 
 def text(connection: sqlite3.Connection, one: editions.Edition) -> str:
     """Everything of an edition."""
-    parts = [facts(pairs(connection, one))]
+    told = [(name, state_word(str(value)) if name == "state" else value) for name, value in pairs(connection, one)]
+    parts = [facts(told)]
     printed = said(connection, one)
     if printed:
         parts.append("Printed with it\n" + "\n".join(f"  {line}" for line in printed))
@@ -65,7 +67,10 @@ def text(connection: sqlite3.Connection, one: editions.Edition) -> str:
         parts.append("Map\n" + "\n".join(map_lines(cells)))
     if one.size:
         free = sum(cell.standing == "free" for cell in cells if cell.kind == "numbered")
-        parts.append(f"  {free} of {one.closed_at or one.size} numbers free; a number is no order of printing")
+        left = f"{free} of {one.closed_at or one.size} numbers free"
+        if offers.never_given(connection, one):
+            left += ", and given to nobody after the artist's death"
+        parts.append(f"  {left}; a number is no order of printing")
     return "\n".join(parts)
 
 
@@ -127,8 +132,8 @@ def map_lines(cells: list[Cell]) -> list[str]:
 
 
 def _standing(cell: Cell) -> str:
-    """How a number stands, and that its print is promised."""
-    return f"{cell.standing}, promised" if cell.reserved and cell.standing != "sold" else cell.standing
+    """How a number stands, and that its print is spoken for."""
+    return f"{cell.standing}, reserved" if cell.reserved and cell.standing != "sold" else cell.standing
 
 
 def _ended(ending: edition_endings.Ending) -> str:
@@ -140,4 +145,5 @@ def _ended(ending: edition_endings.Ending) -> str:
 def _other(connection: sqlite3.Connection, other: editions.Edition) -> str:
     size = format_size(other.image_height, other.image_width) if other.image_height and other.image_width else ""
     said_of = ", ".join(part for part in (other.process, size, editions.statement(connection, other)) if part)
-    return f"{other.code}  {said_of} ({other.state})"
+    estate = ", of the estate" if other.estate else ""
+    return f"{other.code}  {said_of} ({state_word(other.state)}{estate})"

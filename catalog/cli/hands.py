@@ -39,6 +39,7 @@ class Hands:
     giver: int | Giver
     said: Said
     bare: list[Coded]
+    others: tuple[OtherSide, ...] = ()  # a giver and an agent, who may be new too
     broken: list[str] = field(default_factory=list)
 
     def settle(self, work: Work) -> None:
@@ -56,7 +57,8 @@ class Hands:
         tell_unrecorded(desk, self.bare)
         for line in self.broken:
             desk.warn(line)
-        self.side.tell(desk)
+        for one in dict.fromkeys((self.side, *self.others)):
+            one.tell(desk)
         tell_place(desk, list(done))
 
 
@@ -85,5 +87,8 @@ def hands(
     side = other_side(connection, typed.to, party_kind)
     if promised and not typed.later:
         stop_at_promise(connection, things, side.party.id, typed.anyway)
+    agent = other_side(connection, typed.told.agent, "other") if typed.told.agent else None
     said = typed.told.said(connection, side, occasion)
-    return Hands(typed, things, side, giver_of(connection, typed.giver), said, bare)
+    giver = giver_of(connection, typed.giver)
+    others = tuple(one for one in (giver, agent) if isinstance(one, OtherSide))
+    return Hands(typed, things, side, giver.party.id if isinstance(giver, OtherSide) else giver, said, bare, others)

@@ -16,6 +16,15 @@ from catalog.records import artist_keys
 key_command = group("key", "The keys that sign: show, sheet, renew, close, protect.")
 KEY = Operand("key", "--key", "KEY", "artist, estate, or the first signs of a thumbprint", required=False)
 
+PRIVATE_HALF = {
+    "open": "in keys/, no passphrase",
+    "locked": "in keys/, under a passphrase",
+    "missing": "not in keys/",
+    "another's": "not in keys/: the file of its name holds another key",
+    "no key": "not in keys/: the file of its name holds no key",
+    "unreadable": "in keys/, and not to be read by you",
+}
+
 
 @command("show", KEY)
 @output_options
@@ -28,7 +37,7 @@ def show_command(desk: Desk, key: str | None) -> None:
     """
     import json
 
-    from catalog.records.private_keys import is_protected
+    from catalog.records.private_keys import kept
 
     with desk.reading() as connection:
         every = artist_keys.all_keys(connection)
@@ -44,9 +53,7 @@ def show_command(desk: Desk, key: str | None) -> None:
             "since": parse_date(one.since).text(),
             "state": _state(one),
             "follows": _follows(one, first=one == every[0]),
-            "private half": {None: "not in keys/", True: "under a passphrase", False: "in keys/, no passphrase"}[
-                is_protected(desk.folder, one)
-            ],
+            "private half": PRIVATE_HALF[kept(desk.folder, one)],
         }
         for one in keys
     ]

@@ -9,6 +9,7 @@ import click
 from catalog import codes
 from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, event_options, output_options
+from catalog.dates import parse_date
 from catalog.errors import TirageError
 from catalog.records import items
 from catalog.records.items import Coded, TakenBackError
@@ -100,7 +101,7 @@ def history_command(desk: Desk, code: str) -> None:
 @event_options
 def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) -> None:
     """Correct one or more fields; what stood there before stays readable in its history."""
-    from catalog.records.corrections import correct
+    from catalog.records.dealing_corrections import correct
 
     told = []
     with desk.writing() as work:
@@ -109,11 +110,19 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
             field, equals, text = value.partition("=")
             if not equals or not field.strip():
                 raise AssignmentError(value)
-            before, after = correct(work.connection, work.event, thing, field, text, why)
-            told.append(f"{thing.code}: {field.strip()} was “{before}”, is now “{after}”.")
+            done = correct(work.connection, work.event, thing, field, text, why)
+            told.append((f"{thing.code}: {done.field} was “{done.before}”, is now “{done.after}”.", done))
         work.touch(thing)
-    for sentence in told:
-        desk.say(sentence)
+    for sentence, done in told:
+        followers = f" So is that of {items.shorten(done.followed)}." if done.followed else ""
+        desk.say(sentence + followers)
+        if done.bearing:
+            one = len(done.bearing) == 1
+            desk.warn(
+                f"Mind: {items.shorten(done.bearing)} {'bears' if one else 'bear'} the old title, and "
+                f"{'stays' if one else 'stay'} as issued. Where the title matters, supersede "
+                f"{'it' if one else 'them'}: tirage certificate issue PRINT --supersedes CODE."
+            )
 
 
 @command("undo", short_help="Take back the last command.")
@@ -121,9 +130,11 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
 @output_options
 def undo_command(desk: Desk) -> None:
     """Take back the last command that stands; the journal keeps both. Codes it gave stay void."""
+    from catalog.rules.taken_back import taken_back
     from catalog.store import journal
 
     with desk.writing() as work:
+        told = taken_back(work.connection, journal.newest_living(work.connection))
         seal = journal.undo(work.connection)
         void = journal.void_codes(work.connection, seal)
         work.undoes = seal.id
@@ -131,7 +142,8 @@ def undo_command(desk: Desk) -> None:
         desk.show([{"command": seal.command, "sealed": seal.sealed, "by": seal.by, "void": ",".join(void)}])
         return
     stay = f" {items.shorten(void)} stay{'s' if len(void) == 1 else ''} void." if void else ""
-    desk.say(f"Taken back: “{seal.command}” of {seal.sealed[:10]}, {seal.sealed[11:16]}, by {seal.by}.{stay}")
+    when = f"{parse_date(seal.sealed[:10]).text()}, {seal.sealed[11:16]}"
+    desk.say(f"Taken back: {told}, of {when}, by {seal.by}.{stay}")
 
 
 def _found(connection: sqlite3.Connection, text: str) -> Coded:

@@ -3,11 +3,13 @@
 import sys
 from importlib import import_module
 from pathlib import Path
+from unicodedata import normalize
 
 import click
 
 from catalog import __version__
 from catalog.errors import TirageError
+from catalog.plain_text import named, shown, unseen
 
 # Group heading -> command -> (module, one line of help). Kept here, so that --help imports no command.
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {
@@ -47,11 +49,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "picture": ("picture", "Keep pictures of items."),
     },
     "Sell": {
-        "party": ("party", "People and bodies: add, show, list, died, forget."),
+        "party": ("party", "People and bodies: add, show, list, correct, died, forget."),
         "promise": ("promise", "Hold a number for someone."),
         "consign": ("custody", "Hand prints to a gallery to sell, or to a person on approval."),
         "lend": ("custody", "Lend prints or plates, also for an exhibition."),
-        "return": ("custody", "Record what came back."),
+        "return": ("custody", "Record what came back, or that a sale fell through."),
         "sell": ("sell", "Sell a print; or tell a later sale."),
         "paid": ("sell", "Record a payment."),
         "owed": ("sell", "What is owed for what was sold."),
@@ -133,27 +135,20 @@ def tirage(ctx: click.Context, folder: str | None) -> None:
 class UnreadableWordError(TirageError):
     """A word with bytes that are no text, or with signs that steer a terminal."""
 
-    def __init__(self, argument: str) -> None:
-        shown = argument.encode("ascii", "backslashreplace").decode()
+    def __init__(self, argument: str, sign: str) -> None:
+        where = argument.index(sign) + 1
         super().__init__(
-            f"“{shown[:60]}” holds signs that are no text; expected plain text in UTF-8 on one line. Type it again."
+            f"“{shown(argument[:60])}” holds a sign that is no text or is not seen ({named(sign)}, sign {where}); "
+            f"expected plain text in UTF-8 on one line. Type it by hand."
         )
 
 
 def _readable(argument: str) -> str:
-    """An argument as NFC text. Raises UnreadableWordError for control signs, direction signs and broken bytes."""
-    if argument.isascii():
-        if not argument.isprintable():
-            raise UnreadableWordError(argument)
-        return argument
-    import unicodedata
-
-    if any(
-        unicodedata.category(sign) in ("Cc", "Cs") or sign in "\u202a\u202b\u202d\u202e\u2066\u2067\u2068"
-        for sign in argument
-    ):
-        raise UnreadableWordError(argument)
-    return unicodedata.normalize("NFC", argument)
+    """An argument as NFC text. Raises UnreadableWordError for signs that steer or are not seen, and broken bytes."""
+    sign = unseen(argument)
+    if sign:
+        raise UnreadableWordError(argument, sign)
+    return argument if argument.isascii() else normalize("NFC", argument)
 
 
 def _interrupted(error: BaseException | None) -> bool:
@@ -180,13 +175,16 @@ def run(arguments: list[str]) -> int:
     except click.exceptions.Exit as stop:
         return stop.exit_code
     except click.ClickException as usage:
-        usage.show()
+        from io import StringIO
+
+        usage.show(told := StringIO())
+        click.echo("\n".join(shown(line) for line in told.getvalue().split("\n")), nl=False, err=True)
         return usage.exit_code
     except (click.Abort, KeyboardInterrupt):
         click.echo("\nStopped; nothing was changed.", err=True)
         return 130
     except TirageError as refusal:
-        click.echo(f"tirage: {refusal.sentence}", err=True)
+        click.echo(f"tirage: {shown(refusal.sentence)}", err=True)
         return refusal.exit_code
     except BrokenPipeError:
         sys.stderr.close()

@@ -12,6 +12,7 @@ from catalog.measures import format_length, format_size, parse_length, parse_siz
 from catalog.quantities import format_weight, parse_weight
 from catalog.records import editions, items, negatives, places, prints, transfers
 from catalog.rules.edition_counts import image_count
+from catalog.rules.edition_words import state_word
 from catalog.vocabulary import NEGATIVE_STATES
 
 negative_command = group("negative", "Plates and films: add, show, list, state.")
@@ -132,15 +133,19 @@ def show_command(desk: Desk, code: str) -> None:
             return
         desk.say(facts(pairs))
         history = [
-            f"  {event.happened}  {event.state}" + (f" ({event.note})" if event.note else "")
+            f"  {desk.date(event.happened)}  {event.state}" + (f" ({event.note})" if event.note else "")
             for event in negatives.events(connection, thing.id)
         ]
         desk.say("States\n" + "\n".join(history))
-        making = [f"  {step.code}  {step.happened}  {step.kind}" for step in steps.history(connection, thing.id)]
+        making = [
+            f"  {step.code}  {desk.date(step.happened)}  {step.kind}" for step in steps.history(connection, thing.id)
+        ]
         if making:
             desk.say("Making\n" + "\n".join(making))
         for edition in editions.listed(connection, thing.id):
-            desk.say(f"{edition.code}  {edition.title}: {editions.statement(connection, edition)} ({edition.state})")
+            estate = ", of the estate" if edition.estate else ""
+            said = editions.statement(connection, edition)
+            desk.say(f"{edition.code}  {edition.title}: {said} ({state_word(edition.state)}{estate})")
         trials = prints.listed(connection, negative=thing.id, kind="work")
         if trials:
             desk.say("Work prints: " + ", ".join(one.code for one in trials))
@@ -161,7 +166,7 @@ def list_command(desk: Desk, series: str, state: str | None, process: str, text:
                     "code": one.code,
                     "title": one.title,
                     "series": one.series,
-                    "made": one.made,
+                    "made": desk.date(one.made),
                     "size": format_size(one.height, one.width) if one.height and one.width else "",
                     "state": one.state,
                 }

@@ -8,7 +8,7 @@ from catalog.cli.desk import Desk
 from catalog.cli.options import PRINTS, Operand, command, event_options, output_options
 from catalog.dates import parse_date
 from catalog.money import parse_money
-from catalog.records import edition_prices, editions, items
+from catalog.records import catalogs, edition_prices, editions, items
 from catalog.rules import offers
 
 CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
@@ -53,7 +53,7 @@ def _show_prices(desk: Desk, code: str) -> None:
         found = edition_prices.prices(connection, thing.id)
         desk.show(
             [
-                {"since": one.since, "from sale": one.from_sale, "price": one.money.text(), "by": one.by}
+                {"since": desk.date(one.since), "from sale": one.from_sale, "price": one.money.text(), "by": one.by}
                 for one in found
             ],
             f"{thing.code} has no price yet. Set one: tirage price {thing.code} 900EUR",
@@ -69,13 +69,15 @@ def _show_prices(desk: Desk, code: str) -> None:
 def unsold_command(desk: Desk, code: str | None) -> None:
     """Show what can still be had: numbers, proofs and unique prints, where each is, until when, at what price.
 
-    What is kept is named too, and has no price.
+    What is kept is not among it; nor are numbers of a lifetime edition that nobody gives after the artist's death.
     """
     with desk.reading() as connection:
         one = items.find_one(connection, code, "edition").id if code else None
         chosen = [editions.read(connection, one)] if one else editions.listed(connection)
         found = [line for edition in chosen for line in offers.unsold(connection, edition)]
         found += [] if one else offers.unsold_outside(connection)
+        left = [(edition.code, offers.never_given(connection, edition)) for edition in chosen]
+        artist = catalogs.artist(connection)
     whole = bool(desk.output)
     desk.show(
         [
@@ -85,13 +87,20 @@ def unsold_command(desk: Desk, code: str | None) -> None:
                 "print": lines[0].code,
                 "standing": lines[0].standing,
                 "where": lines[0].where,
-                "until": lines[0].until if whole else parse_date(lines[0].until).text() if lines[0].until else "",
+                "until": desk.date(lines[0].until),
                 "price": lines[0].price.text() if lines[0].price else "",
             }
             for lines in _runs(found, whole)
         ],
         "Nothing is unsold.",
     )
+    for name, count in left:
+        if count:
+            numbers = "1 number was" if count == 1 else f"{count} numbers were"
+            desk.warn(
+                f"{name}: {numbers} never given, and {'is' if count == 1 else 'are'} given to nobody any more: "
+                f"{artist.name} died {parse_date(artist.died).text()}."
+            )
 
 
 def _runs(found: list[offers.Unsold], whole: bool) -> list[list[offers.Unsold]]:

@@ -12,7 +12,7 @@ from catalog.dates import parse_date
 from catalog.records import holdings, parties
 from catalog.vocabulary import PARTY_KINDS
 
-party_command = group("party", "People and bodies: add, show, list, died, forget.")
+party_command = group("party", "People and bodies: add, show, list, correct, died, forget.")
 NAME = Operand("name", "--name", "NAME", "the party's name, in quotes")
 
 
@@ -91,6 +91,7 @@ def show_command(desk: Desk, name: str) -> None:
             ("out", "; ".join(_out(connection, p.id))),
             ("owes", " and ".join(total.text() for total in totals(list(owed(connection, p.id))))),
             ("note", p.note),
+            ("corrected", "; ".join(_corrected(connection, p.id))),
         ]
         if desk.output:
             desk.show([dict(pairs)])
@@ -98,9 +99,21 @@ def show_command(desk: Desk, name: str) -> None:
             desk.say(facts(pairs))
 
 
+def _corrected(connection: sqlite3.Connection, party: int) -> list[str]:
+    """What was set right on a party: when, what, by whom, why."""
+    from catalog.records.party_corrections import changes
+
+    found = []
+    for one in changes(connection, party):
+        told = ", ".join(f"{field} from “{before}” to “{after}”" for field, before, after in one.fields)
+        found.append(f"{parse_date(one.sealed[:10]).text()}, {one.by}: {told}" + (f" ({one.why})" if one.why else ""))
+    return found
+
+
 def _out(connection: sqlite3.Connection, party: int) -> list[str]:
     """What is out with a party, each with its state and terms, the first of them."""
-    from catalog.rules.consignments import out, per_cent
+    from catalog.records.transfers.commission import per_cent
+    from catalog.rules.consignments import out
 
     found = []
     for one in islice(out(connection, party), holdings.MOST):
@@ -146,6 +159,42 @@ def died_command(desk: Desk, name: str, date: str, why: str) -> None:
         )
 
 
+@command(
+    "correct",
+    NAME,
+    Operand("values", "--set", "FIELD=VALUE", "name, kind, place, born, public (yes or no) or note", many=True),
+)
+@click.option("--why", metavar="REASON", default="", help="Why, which the record keeps (needed).")
+@event_options
+def correct_command(desk: Desk, name: str, values: tuple[str, ...], why: str) -> None:
+    """Correct what is known of somebody; what stood there before stays readable in `party show`.
+
+    \b
+    tirage party correct "Ada" name="Ada Byron" born=1815 --why "her full name"
+    tirage party correct "Harbour Museum" kind=institution public=yes --why "a museum"
+    """
+    from dataclasses import replace
+
+    from catalog.cli.look_after import AssignmentError
+    from catalog.records import party_corrections
+
+    told = []
+    with desk.writing() as work:
+        party = parties.named(work.connection, name)
+        work.event = replace(work.event, note="; ".join(part for part in (why, work.event.note) if part))
+        for value in values:
+            field, equals, text = value.partition("=")
+            if not equals or not field.strip():
+                raise AssignmentError(value)
+            was = party.name
+            party, done = party_corrections.correct(work.connection, party, field, text, why)
+            told.append((was, done))
+    for was, done in told:
+        desk.say(f"{was}: {done.field} was “{done.before}”, is now “{done.after}”.")
+        if done.bearing:
+            desk.warn(f"Mind: {', '.join(done.bearing)} bears the old name, and stays as issued.")
+
+
 @command("forget", NAME)
 @event_options
 def forget_command(desk: Desk, name: str) -> None:
@@ -156,5 +205,5 @@ def forget_command(desk: Desk, name: str) -> None:
     desk.say(f"{count} ways to reach {party.name} are forgotten.")
 
 
-for _command in (add_command, list_command, show_command, died_command, forget_command):
+for _command in (add_command, list_command, show_command, correct_command, died_command, forget_command):
     party_command.add_command(_command)

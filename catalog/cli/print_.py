@@ -7,6 +7,8 @@ from catalog.cli.options import Operand, command, event_options, group, output_o
 from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
 from catalog.records import designations, editions, items, negatives, papers, prints
+from catalog.records.free_numbers import refuse_too_many
+from catalog.rules.plate_at_hand import held_elsewhere
 from catalog.whole_numbers import whole_number
 
 print_command = group("print", "Prints: make, show, list, designate, inscribe.")
@@ -64,6 +66,9 @@ def make_command(
             sheet=parse_size(sheet) if sheet else None,
         )
         work.touch(made)
+        plate = editions.read(work.connection, source.id).negative if source.kind == "edition" else source.id
+        elsewhere = held_elsewhere(work.connection, plate, work.event.moment)
+        lent = items.code_of(work.connection, plate)
         retired = source.kind == "negative" and negatives.read(work.connection, source.id).state == "retired"
         closed = (
             source.kind == "edition"
@@ -72,6 +77,10 @@ def make_command(
         )
     if closed:
         desk.warn(f"Mind: {source.code} is closed; a number is left for these only where one was not given.")
+    if elsewhere:
+        desk.warn(
+            f"Mind: {lent} was with {elsewhere} that day; where it had come back, record it: tirage return {lent}."
+        )
     if retired:
         desk.warn(f"Mind: {source.code} is retired.")
     kind = "cancellation proof" if cancellation else ("print" if source.kind == "edition" else "work print")
@@ -91,13 +100,14 @@ def designate_command(desk: Desk, codes: str, designation: str, edition: str) ->
     with desk.writing() as work:
         things = items.find(work.connection, codes, "print")
         into = items.find_one(work.connection, edition, "edition") if edition else None
+        refuse_too_many(work.connection, things, into, kind)
         done = [
             designations.designate(work.connection, work.event, thing, edition=into, kind=kind, number=number)
             for thing in things
         ]
         work.touch(things)
     for one in done:
-        desk.say(f"{one.code} is {one.designation}.")
+        desk.say(f"{one.code} is {one.called}.")
 
 
 @command("inscribe", PRINT, Operand("text", "--text", "TEXT", "the words as they stand, “/” at line breaks"))
@@ -150,8 +160,8 @@ def list_command(desk: Desk, of: str | None, kind: str, state: str) -> None:
                     "negative": items.code_of(connection, p.negative),
                     "edition": items.code_of(connection, p.edition) if p.edition else "",
                     "designation": p.designation,
-                    "made": p.made,
-                    "signed": p.signed,
+                    "made": desk.date(p.made),
+                    "signed": desk.date(p.signed),
                     "state": p.state,
                 }
                 for p in found

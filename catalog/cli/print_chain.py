@@ -57,7 +57,10 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
         parts.append("On the print\n" + "\n".join(f"  “{m.text}”, {m.position}, {m.medium}" for m in marks))
     steps = wash_record(connection, identity, public=False)
     if steps:
-        parts.append("Processing\n" + "\n".join(f"  {line.happened}  {line.kind}: {line.detail}" for line in steps))
+        parts.append(
+            "Processing\n"
+            + "\n".join(f"  {parse_date(line.happened).text()}  {line.kind}: {line.detail}" for line in steps)
+        )
     parts.append("Evidence of permanence\n" + "\n".join(_said(answer) for answer in (proof.hypo, proof.silver)))
     story = provenance(connection, identity, private=True)
     parts.append("Provenance (for the studio)\n  " + story.text)

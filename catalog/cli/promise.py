@@ -41,7 +41,8 @@ def promise_command(desk: Desk, number: str, to: str | None, until: str, withdra
         thing = items.find_one(work.connection, wanted.edition, "edition")
         edition = editions.read(work.connection, thing.id)
         if withdraw:
-            promises.withdraw(work.connection, edition, wanted.kind, wanted.number)
+            theirs = parties.named(work.connection, to).id if to else None
+            promises.withdraw(work.connection, edition, wanted.kind, wanted.number, theirs)
         else:
             assert to is not None
             if day and day.latest and day.latest < work.event.moment.earliest:

@@ -112,9 +112,12 @@ def give_command(
         ]
         given.settle(work)
         by = given.by(work, done)
+        living = _living(work.connection, done[0]) if bequest else ""
         gap = gap_words(work.connection, given.things[0], done[0]) if giver else ""
     word = {"gift": "given to", "bequest": "left to", "exchange": "exchanged with"}[kind]
     desk.say(f"{items.shorten(given.things)} {word} {given.side.party.name}{by}.{gap}")
+    if living:
+        desk.warn(living)
     given.tell(desk, done)
 
 
@@ -122,7 +125,8 @@ def give_command(
 @output_options
 def owed_command(desk: Desk, party: str | None) -> None:
     """What is owed for what was sold: the price less the commission, by whom, since when."""
-    from catalog.rules.consignments import owed, per_cent, totals
+    from catalog.records.transfers.commission import per_cent
+    from catalog.rules.consignments import owed, totals
 
     with desk.reading() as connection:
         found = list(owed(connection, parties.named(connection, party).id if party else None))
@@ -160,10 +164,16 @@ def _papers() -> ModuleType:
     return certificate
 
 
+def _living(connection: sqlite3.Connection, left: Transfer) -> str:
+    """A sentence where nothing records that who left a thing by will had died by then."""
+    reason = transfers.living_then(connection, left.from_party, left.moment) if left.from_party is not None else ""
+    return f"Mind: a bequest, while {reason}. A death is recorded with: tirage party died NAME DATE" if reason else ""
+
+
 def _sell(work: Work, sold: Hands, thing: Coded, asked: Money | None, paid: bool) -> Sale:
     """Sell one thing at the price asked, or where none was at its price now, and take the payment if it was paid."""
     known = not sold.typed.later and sold.side.party.name != parties.UNKNOWN
-    money, basis = _price_of(work.connection, thing) if known and not asked else (asked, "")
+    money, basis = _price_of(work, thing) if known and not asked else (asked, "")
     sale = transfers.sell(
         work.connection, work.event, thing, sold.side.party.id, money, giver=sold.giver, said=sold.said
     )
@@ -180,11 +190,12 @@ def _sell(work: Work, sold: Hands, thing: Coded, asked: Money | None, paid: bool
     return Sale(sale, said, known and sale.price is None)
 
 
-def _price_of(connection: sqlite3.Connection, thing: Coded) -> tuple[Money | None, str]:
-    """The price of a thing where none was typed: of its consignment, else of its edition now; and whose it is."""
+def _price_of(work: Work, thing: Coded) -> tuple[Money | None, str]:
+    """The price of a thing where none was typed: of its consignment, else of its edition that day; and whose it is."""
     from catalog.rules.consignments import retail_price
     from catalog.rules.offers import price_now
 
+    connection, day = work.connection, work.event.moment
     retail = retail_price(connection, thing.id)
     if retail:
         return retail, " (the retail price of its consignment)"
@@ -192,5 +203,6 @@ def _price_of(connection: sqlite3.Connection, thing: Coded) -> tuple[Money | Non
     if one is None or one.edition is None or one.kind not in ("numbered", "open"):
         return None, ""
     edition = editions.read(connection, one.edition)
-    now = price_now(connection, edition.id)
-    return now, f" (the price of {edition.code} now)" if now else ""
+    past = bool(day.latest) and day.latest < work.now.date().isoformat()
+    price = price_now(connection, edition.id, day.latest if past else "")
+    return price, f" (the price of {edition.code} {f'on {day.text()}' if past else 'now'})" if price else ""

@@ -7,7 +7,8 @@ import click
 from catalog.cli.desk import Desk, Work
 from catalog.cli.options import PRINTS, Operand, command, event_options
 from catalog.errors import NotUnderstood, TirageError
-from catalog.records import designations, items, negatives, prints, transfers
+from catalog.records import certificates, designations, items, negatives, prints, transfers
+from catalog.records.free_numbers import refuse_too_many
 
 
 class StoppedError(TirageError):
@@ -78,6 +79,7 @@ def sign_command(
                 "one print", operands["prints"], "one print for one number; leave the number out for several"
             )
         into = items.find_one(work.connection, edition, "edition") if edition else None
+        refuse_too_many(work.connection, things, into, kind)
         bare = stop_at_doubt(work.connection, things, anyway)
         note_anyway(work, anyway)
         signed = [
@@ -139,5 +141,17 @@ def destroy_command(desk: Desk, codes: str, why: str) -> None:
                 negatives.enter_state(work.connection, work.event, thing, "destroyed")
             else:
                 transfers.destroy(work.connection, work.event, thing)
+        papers = [
+            paper
+            for thing in things
+            if thing.kind == "print"
+            for paper in certificates.of_print(work.connection, thing.id)
+            if paper.standing == "valid"
+        ]
         work.touch(things)
     desk.say(f"{items.shorten(things)} destroyed: {why}.")
+    for paper in papers:
+        desk.warn(
+            f"Mind: {paper.code} of {paper.print_code} stands as it was issued. Where it must not be shown any more: "
+            f"tirage certificate revoke {paper.code} --why REASON."
+        )

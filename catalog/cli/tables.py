@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 import click
 
+from catalog.plain_text import shown
+
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?", re.ASCII)
 
@@ -53,7 +55,7 @@ def facts(pairs: Sequence[tuple[str, object]]) -> str:
 
 def _table(rows: Sequence[dict[str, object]]) -> None:
     names = [name for name in rows[0] if any(row[name] not in (None, "") for row in rows)]
-    cells = [[("" if row[name] is None else str(row[name])) for name in names] for row in rows]
+    cells = [[("" if row[name] is None else shown(str(row[name]))) for name in names] for row in rows]
     widths = [max(len(name), *(len(line[place]) for line in cells)) for place, name in enumerate(names)]
     import shutil
 

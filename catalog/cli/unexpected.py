@@ -10,6 +10,7 @@ from pathlib import Path
 
 import click
 
+from catalog.plain_text import shown
 from catalog.store.connection import WritesRefusedError, find
 
 LOG = "tirage.log"
@@ -18,18 +19,20 @@ LOG = "tirage.log"
 def report(error: Exception) -> int:
     """Say what failed; a refusal by the database or the disk exits 1, anything else leaves a log and exits 3."""
     if isinstance(error, sqlite3.IntegrityError):
-        click.echo(f"tirage: The catalog refused this: {error}. Nothing was changed.", err=True)
+        click.echo(f"tirage: The catalog refused this: {shown(str(error))}. Nothing was changed.", err=True)
         return 1
     if isinstance(error, sqlite3.DatabaseError):
-        click.echo(f"tirage: {WritesRefusedError(str(error)).sentence}", err=True)
+        click.echo(f"tirage: {shown(WritesRefusedError(str(error)).sentence)}", err=True)
         return 1
     if isinstance(error, OSError):
         where = f"{error.filename}: " if error.filename is not None else ""
-        click.echo(f"tirage: {where}{error.strerror or error}. Nothing in the catalog was changed.", err=True)
+        click.echo(
+            f"tirage: {shown(f'{where}{error.strerror or error}')}. Nothing in the catalog was changed.", err=True
+        )
         return 1
     sentence = getattr(error, "sentence", None)  # what labels/, which knows nothing of the catalog, refuses
     if sentence:
-        click.echo(f"tirage: {sentence}", err=True)
+        click.echo(f"tirage: {shown(str(sentence))}", err=True)
         return 1
     try:
         log = keep(error, find(Path.cwd()))

@@ -22,11 +22,12 @@ class Caption:
     toning: str
     image: str
     designation: str
+    state: str = ""  # "destroyed" or "lost", "" where it is there
 
     def text(self) -> str:
         """“A. Example, Low water, negative 1998, printed 2026 (later print), gelatin silver print, 3/25”."""
         return wording.joined(
-            [self.artist, self.title, self.dates, self.process, self.toning, self.image, self.designation]
+            [self.artist, self.title, self.dates, self.process, self.toning, self.image, self.designation, self.state]
         )
 
 
@@ -34,7 +35,7 @@ def caption(connection: sqlite3.Connection, print_id: int, units: str = "metric"
     """The credit line of one print, from what the records hold."""
     one = prints.read(connection, print_id)
     edition = editions.read(connection, one.edition) if one.edition else None
-    process = edition.process if edition else ""
+    process = edition.process if edition else _process_of_image(connection, one.negative)
     paper = papers.read(connection, one.paper).description if one.paper and not process else ""
     return Caption(
         one.code,
@@ -45,4 +46,14 @@ def caption(connection: sqlite3.Connection, print_id: int, units: str = "metric"
         toned_of(history(connection, print_id)),
         wording.size(prints.image_size(connection, one), units),
         one.designation if one.kind else "",
+        "" if one.state == "living" else one.state,
     )
+
+
+def _process_of_image(connection: sqlite3.Connection, negative: int) -> str:
+    """The process in which every edition of an image is printed, "" where there is none or more than one.
+
+    A work print is a trial of such a print: its own record holds no process.
+    """
+    processes = {edition.process for edition in editions.listed(connection, negative)}
+    return processes.pop() if len(processes) == 1 else ""

@@ -20,7 +20,7 @@ from labels.certificate import CertificateContent, refuse_what_does_not_fit
 from labels.certificate import certificate as drawn
 from labels.errors import PaperError
 
-FACTS_FILE, JWS_FILE, PAGE_FILE = "certificate.json", "certificate.jws", "page.jws"
+FACTS_FILE, JWS_FILE, PAGE_FILE = "certificate.json", certificates.JWS_FILE, "page.jws"
 SLIP_FILE, KEY_FILE = "slip.jws", "key.json"
 PAGE_FORMAT = "page of a certificate, 1"
 HEADING = "Certificate of authenticity"
@@ -134,6 +134,11 @@ def content(certificate: Certificate, with_buyer: bool = False) -> CertificateCo
         public_key=certificate.x if certificate.slip else "",
         caption=CAPTION.format(address=address) if certificate.slip else "",
     )
+
+
+def has_buyer(certificate: Certificate) -> bool:
+    """Whether a certificate holds a name that can be printed on it."""
+    return bool(json.loads(certificate.private_facts).get("buyer", ""))
 
 
 def _buyer(certificate: Certificate) -> str:

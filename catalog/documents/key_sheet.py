@@ -64,7 +64,7 @@ def content(connection: sqlite3.Connection, day: str, presentation: Presentation
             Section("Its limits", LIMITS),
         ),
         hands=(
-            (f"{these} of {'the estate' if estate else 'my studio'}: {names}.",
+            (f"{_declared(these, artist.name, keys) if estate else f'{these} of my studio'}: {names}.",
              (signer, "Place and date")),
             ("Received, to be kept apart from certificates and prints.", ("Name and signature", "Place and date")),
         ),
@@ -81,6 +81,12 @@ def standing(key: ArtistKey) -> str:
     """How a key stands, in a few words."""
     since = parse_date(key.since).text()
     return f"{since} to {parse_date(key.ended).text()}" if key.ended else f"signs since {since}"
+
+
+def _declared(these: str, artist: str, keys: list[ArtistKey]) -> str:
+    """What is declared for the estate: whose keys these are, the artist's and, once it has one, its own."""
+    own = " and of the estate" if any(key.holder == "estate" for key in keys) else ""
+    return f"For the estate: {these[0].lower()}{these[1:]} of {artist}{own}"
 
 
 def _entry(key: ArtistKey, number: int, keys: list[ArtistKey]) -> KeyEntry:

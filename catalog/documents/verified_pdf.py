@@ -42,14 +42,15 @@ class Opened:
     facts: Mapping[str, Any]
     problems: tuple[str, ...]
     whole: bool
+    key: str  # the thumbprint of the one that signed the statement
 
     @property
     def code(self) -> str:
         return str(self.facts["certificate"])
 
 
-def opened(data: bytes, keys: Mapping[str, str], typed: str) -> Opened:
-    """A PDF taken apart and proved. Raises StatementError."""
+def opened(data: bytes, keys: Mapping[str, str], typed: str, ends: Mapping[str, str]) -> Opened:
+    """A PDF taken apart and proved; `ends` are the last days of keys (by thumbprint). Raises StatementError."""
     try:
         refuse_ambiguous(data)
         files, shown, doubled = attachments(data), page_digests(data), in_two_ways(data)
@@ -67,9 +68,10 @@ def opened(data: bytes, keys: Mapping[str, str], typed: str) -> Opened:
             )
         )
     carried = carried_keys(files.get(KEY_FILE, b""))
-    trusted = trusted_keys(keys, carried, typed)
+    trusted = trusted_keys(keys, carried, typed, ends)
     try:
-        payload, facts = statement(_text(files[JWS_FILE]), trusted)
+        jws = _text(files[JWS_FILE])
+        payload, facts = statement(jws, trusted)
     except signing.UnknownKeyError as problem:
         raise StatementError(problem, f"{JWS_FILE}: ", _hints(carried)) from None
     except (signing.UnreadableError, signing.BadSignatureError) as problem:
@@ -79,7 +81,7 @@ def opened(data: bytes, keys: Mapping[str, str], typed: str) -> Opened:
     whole = not problems and proof.is_whole(data)
     if not whole:
         problems += [f"The attached file {name[:60]} is held in two ways." for name in doubled]
-    return Opened(payload, facts, tuple(problems), whole)
+    return Opened(payload, facts, tuple(problems), whole, signing.signer(jws, trusted))
 
 
 def statement(jws: str, keys: Mapping[str, str]) -> tuple[bytes, dict[str, Any]]:
@@ -103,14 +105,16 @@ def carried_keys(data: bytes) -> dict[str, dict[str, Any]]:
         return {}
 
 
-def trusted_keys(keys: Mapping[str, str], carried: Mapping[str, dict[str, Any]], typed: str) -> dict[str, str]:
+def trusted_keys(
+    keys: Mapping[str, str], carried: Mapping[str, dict[str, Any]], typed: str, ends: Mapping[str, str]
+) -> dict[str, str]:
     """The given keys, the carried one whose thumbprint was typed, and those that a trusted key signed for."""
     trusted = dict(keys)
     if typed in carried:
         trusted[typed] = carried[typed]["x"]
     waiting = {thumbprint: key for thumbprint, key in carried.items() if thumbprint not in trusted}
     for _ in range(len(waiting)):
-        found = [thumbprint for thumbprint, key in waiting.items() if succeeds(key, trusted)]
+        found = [thumbprint for thumbprint, key in waiting.items() if succeeds(key, trusted, ends)]
         if not found:
             break
         trusted |= {thumbprint: waiting.pop(thumbprint)["x"] for thumbprint in found}

@@ -10,7 +10,7 @@ PUBLIC_WORDS = {
     "reserved": "reserved",
     "void": "void",
     **dict.fromkeys(("printed", "signed", "consigned", "lent"), "available"),
-    **dict.fromkeys(("sold", "given"), "placed"),
+    **dict.fromkeys(("sold", "given", "exchanged"), "placed"),
     "kept": "kept",
     "destroyed": "destroyed",
     "lost": "lost",

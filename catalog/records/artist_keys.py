@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+from collections.abc import Mapping
 from typing import Any, Literal, NamedTuple
 
 from catalog.dates import parse_date
@@ -74,9 +75,10 @@ class ArtistKey(NamedTuple):
 
     @property
     def jwk(self) -> dict[str, str]:
-        """The key as JSON (RFC 8037), to be handed on, with the word of the key before it."""
+        """The key as JSON (RFC 8037), to be handed on: its last day, if it ended, and the word of the key before it."""
         key = {"kty": "OKP", "crv": "Ed25519", "x": self.x, "kid": self.thumbprint}
         key |= {"holder": self.holder, "since": self.since}
+        key |= {"ended": self.ended_latest} if self.ended_latest else {}
         return key | {"succession": self.succession} if self.succession else key
 
 
@@ -151,8 +153,17 @@ def lineage(connection: sqlite3.Connection, thumbprint: str) -> tuple[ArtistKey,
 
 
 def public_keys(connection: sqlite3.Connection) -> dict[str, str]:
-    """Thumbprint -> x of every key there ever was."""
-    return {key.thumbprint: key.x for key in all_keys(connection)}
+    """Thumbprint -> x of every key there ever was; each thumbprint is worked out, as a row may have been forged."""
+    from catalog import signing
+
+    return {signing.thumbprint(key.x): key.x for key in all_keys(connection)}
+
+
+def ends(connection: sqlite3.Connection) -> dict[str, str]:
+    """Thumbprint, worked out -> the last day of every key that ended."""
+    from catalog import signing
+
+    return {signing.thumbprint(key.x): key.ended_latest for key in all_keys(connection) if key.ended_latest}
 
 
 def jwk(connection: sqlite3.Connection) -> dict[str, object]:
@@ -168,16 +179,29 @@ def succession_statement(x: str, holder: str, since: str, follows: str) -> bytes
     return signing.canonical({**said, "follows": follows})
 
 
-def succeeds(jwk: dict[str, Any], keys: dict[str, str]) -> bool:
-    """Whether one of `keys` (thumbprint -> x) vouches for a handed-on key by its statement of succession."""
+def succeeds(jwk: dict[str, Any], keys: Mapping[str, str], ends: Mapping[str, str] | None = None) -> bool:
+    """Whether one of `keys` (thumbprint -> x) vouches for a handed-on key by its statement of succession.
+
+    A key that ended (`ends`: thumbprint -> last day) vouches for none that begins after its last day.
+    """
     from catalog import signing
 
     try:
-        found = json.loads(signing.verify(jwk["succession"], keys), object_pairs_hook=signing.no_twins)
-        expected = succession_statement(jwk["x"], found["holder"], found["since"], found["follows"])
-        return bool(found["follows"] in keys and signing.canonical(found) == expected)
+        found = json.loads(signing.claimed(jwk["succession"]), object_pairs_hook=signing.no_twins)
+        follows = found["follows"]
+        signing.verify(jwk["succession"], {follows: keys[follows]})
+        if ended_before(found["since"], (ends or {}).get(follows, "")):
+            return False
+        return bool(
+            signing.canonical(found) == succession_statement(jwk["x"], found["holder"], found["since"], follows)
+        )
     except (TirageError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return False
+
+
+def ended_before(date: str, last_day: str) -> bool:
+    """Whether a date is after the last day of a key; with no last day it is not. Raises NotUnderstood."""
+    return bool(last_day) and parse_date(date).earliest > last_day
 
 
 def succession_problems(connection: sqlite3.Connection) -> list[str]:

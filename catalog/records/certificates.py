@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from catalog.records.private_keys import KeyRing, PrivateKey
 
 FORMAT = "certificate of a print, 1"
+JWS_FILE = "certificate.jws"  # the statement, as it is attached to its paper
 READ = """SELECT c.id, code.code, c.print, p.code, c.issued, c.facts, c.private_facts, c.jws, k.thumbprint,
     c.supersedes, c.by, coalesce(e.event, 'valid'), coalesce(e.why, ''), coalesce(e.happened, ''),
     coalesce(later.code, ''), c.slip, k.x

@@ -20,6 +20,7 @@ from catalog.quantities import (
 from catalog.records import catalogs, editions, negatives, papers, prints
 from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded
+from catalog.records.transfers.record import NOUNS as TRANSFER_NOUNS
 from catalog.vocabulary import NUMERALS
 from catalog.whole_numbers import whole_number
 
@@ -31,6 +32,14 @@ EDITION_DESIGNATED = """SELECT EXISTS (SELECT 1 FROM print WHERE edition = ? AND
     AND kind NOT IN ('work', 'reference'))"""
 HIGHEST_HELD = """SELECT coalesce(max(number), 0) FROM edition_number WHERE edition = ? AND kind = 'numbered'
     AND standing <> 'free'"""
+
+STEP_BEFORE = """SELECT s.kind, c.code, s.happened FROM step_item i JOIN step s ON s.id = i.step
+    JOIN code c ON c.id = s.id WHERE i.item = ? AND s.latest <> '' AND s.latest < ? ORDER BY s.earliest, s.id LIMIT 1"""
+TRANSFER_BEFORE = """SELECT kind, happened FROM transfer WHERE item = ? AND latest <> '' AND latest < ?
+    ORDER BY rank LIMIT 1"""
+DESTROYED = """SELECT c.code, t.happened FROM print p JOIN transfer t ON t.item = p.replaces
+    JOIN code c ON c.id = t.item WHERE p.id = ? AND t.kind = 'destruction' AND t.earliest > ?
+    ORDER BY t.rank DESC LIMIT 1"""
 
 Values = tuple[Any, ...]
 
@@ -90,10 +99,16 @@ def _print_open(connection: sqlite3.Connection, thing: Coded, values: Values) ->
         return "it is not signed yet. Sign it: tirage sign CODE."
     found, artist = prints.read(connection, thing.id), catalogs.artist(connection)
     if str(values[1]) < found.earliest:
-        return f"it was printed {found.made}; expected a date from then on."
+        return f"it was printed {parse_date(found.made).text()}; expected a date from then on."
+    replaced = connection.execute(DESTROYED, (thing.id, parse_date(values[0]).latest)).fetchone()
+    if replaced:
+        return (
+            f"it replaces {replaced[0]}, which was destroyed {parse_date(replaced[1]).text()}; expected a date from "
+            f"then on."
+        )
     estate = found.edition is not None and editions.read(connection, found.edition).estate
     if artist.died_latest and not estate and values[1] > artist.died_latest:
-        return f"{artist.name} died {artist.died}; expected a date before that."
+        return f"{artist.name} died {parse_date(artist.died).text()}; expected a date before that."
     return ""
 
 
@@ -101,9 +116,17 @@ def _made_open(connection: sqlite3.Connection, thing: Coded, values: Values) -> 
     found = prints.read(connection, thing.id)
     plate = negatives.read(connection, found.negative)
     if plate.earliest and values[2] and values[2] < plate.earliest:
-        return f"its negative was made {plate.made}; expected a date from then on."
-    if found.signed_earliest and values[1] > found.signed_earliest:
-        return f"it was signed {found.signed}; expected a date up to then."
+        return f"its negative was made {parse_date(plate.made).text()}; expected a date from then on."
+    last = parse_date(found.signed).latest if found.signed else ""
+    if last and values[1] > last:
+        return f"it was signed {parse_date(found.signed).text()}; expected a date up to then."
+    step = connection.execute(STEP_BEFORE, (thing.id, values[1])).fetchone()
+    if step:
+        return f"its step “{step[0]}” ({step[1]}) was {parse_date(step[2]).text()}; expected a date up to then."
+    hand = connection.execute(TRANSFER_BEFORE, (thing.id, values[1])).fetchone()
+    if hand:
+        what = TRANSFER_NOUNS[hand[0]]
+        return f"its {what} was {parse_date(hand[1]).text()}; expected a date up to then."
     return "" if found.kind == "CP" else gone(connection, found, values[2])
 
 

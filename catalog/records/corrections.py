@@ -2,11 +2,20 @@
 
 import sqlite3
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import catalogs, designations, editions, prints
-from catalog.records.correction_fields import BOUND_PRINT, FIELDS, MAKES_AN_EDITION, PRINT_BOUND, gone, is_bound
+from catalog.records.correction_fields import (
+    BOUND_PRINT,
+    FIELDS,
+    MAKES_AN_EDITION,
+    PRINT_BOUND,
+    gone,
+    is_bound,
+)
+from catalog.records.correction_words import noun, said
 from catalog.records.items import TABLES, Coded
 from catalog.records.second_editions import refuse_becoming_second
 from catalog.store.rows import fetch_all
@@ -16,11 +25,24 @@ ADD = "INSERT INTO correction (subject, field, before, after, why, by, happened)
 OF_SUBJECT = """SELECT id, field, before, after, why, by, happened FROM correction WHERE subject = ? ORDER BY id"""
 STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 DESIGNATE = "UPDATE print SET kind = ?, number = ? WHERE id = ?"
+FOLLOWING = """SELECT e.id, c.code, 'edition' FROM edition e JOIN code c ON c.id = e.id
+    WHERE e.negative = ? AND e.title = ? ORDER BY e.id"""
+RETITLE = "UPDATE edition SET title = ? WHERE id = ?"
+BEARING = """SELECT code.code FROM certificate c JOIN code ON code.id = c.id JOIN print p ON p.id = c.print
+    WHERE (p.edition = ?1 OR (p.negative = ?1 AND p.edition IS NULL))
+    AND NOT EXISTS (SELECT 1 FROM certificate_event WHERE certificate = c.id) ORDER BY c.id"""
 REWORD_INSCRIPTION = "UPDATE inscription SET text = ? WHERE print = ? AND signature = 1 AND text = ?"
 PROMISE = """SELECT max(id) FROM promise WHERE edition = ? AND kind = ? AND number = ? AND ended <> 'withdrawn'"""
 REOPEN_PROMISE = "UPDATE promise SET ended = '' WHERE id = ? AND ended <> ''"
 RESERVE_AGAIN = """UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?
     AND standing = 'free'"""
+
+
+# See dealing_corrections.
+OF_HANDS = (
+    "; of its newest change of hands price, commission, until, insured, condition, date, in, occasion, remark or "
+    "their-number, each also with its kind before it, such as sale-price and sale-note"
+)
 
 
 class UnknownFieldError(TirageError):
@@ -29,7 +51,7 @@ class UnknownFieldError(TirageError):
     def __init__(self, code: str, kind: str, field: str) -> None:
         allowed = FIELDS.get(kind)
         remedy = (
-            f"expected one of {', '.join(allowed)}"
+            f"expected one of {', '.join(allowed)}{OF_HANDS if kind in ('print', 'negative') else ''}"
             if allowed
             else "what was issued is never edited; revoke it: tirage certificate revoke CODE --why REASON"
         )
@@ -50,7 +72,8 @@ class NothingToCorrectError(TirageError):
 
     def __init__(self, code: str, field: str, now: str) -> None:
         super().__init__(
-            f"The {field} of {code} is “{now}” already; a correction changes something. See: tirage history {code}."
+            f"The {noun(field)} of {code} is “{said(field, now)}” already; a correction changes something. "
+            f"See: tirage history {code}."
         )
 
 
@@ -58,7 +81,7 @@ class CorrectionRefusedError(TirageError):
     """A field that can no longer change, or not to that."""
 
     def __init__(self, code: str, field: str, reason: str) -> None:
-        super().__init__(f"The {field} of {code} was not corrected: {reason}")
+        super().__init__(f"The {noun(field)} of {code} was not corrected: {reason}")
 
 
 @dataclass(frozen=True)
@@ -74,10 +97,23 @@ class Correction:
     happened: str
 
 
-def correct(
-    connection: sqlite3.Connection, event: Event, thing: Coded, field: str, text: str, why: str
-) -> tuple[str, str]:
+class Corrected(NamedTuple):
+    """What was set right, in words: the field, what it was and what it is now; the editions that took it over.
+
+    `bearing` are the valid certificates that name the thing by its old title.
+    """
+
+    field: str
+    before: str
+    after: str
+    followed: tuple[str, ...] = ()
+    bearing: tuple[str, ...] = ()
+
+
+def correct(connection: sqlite3.Connection, event: Event, thing: Coded, field: str, text: str, why: str) -> Corrected:
     """Set one field right; what it was and what it is now, in words.
+
+    An edition that was titled as its negative follows the negative's title.
 
     Raises UnknownFieldError, NoReasonError, NothingToCorrectError, CorrectionRefusedError, SecondEditionError,
     NotUnderstood; what was begun is then taken back with the unit of work.
@@ -93,7 +129,7 @@ def correct(
     return _set(connection, event, thing, name, text, why.strip())
 
 
-def _set(connection: sqlite3.Connection, event: Event, thing: Coded, name: str, text: str, why: str) -> tuple[str, str]:
+def _set(connection: sqlite3.Connection, event: Event, thing: Coded, name: str, text: str, why: str) -> Corrected:
     """Write a field that is no designation; what it was and what it is now, in words."""
     kept = FIELDS[thing.kind][name]
     table, columns = TABLES[thing.kind], ", ".join(kept.columns)
@@ -115,7 +151,21 @@ def _set(connection: sqlite3.Connection, event: Event, thing: Coded, name: str, 
         connection.execute(f"UPDATE {table} SET {assignments} WHERE id = ?", (*wanted, thing.id))
     except sqlite3.IntegrityError as refused:
         raise CorrectionRefusedError(thing.code, name, f"{refused}.") from refused
-    return before, after
+    followed, bearing = _retitled(connection, event, thing, before, after, why) if name == "title" else ((), ())
+    return Corrected(noun(name), said(name, before), said(name, after), followed, bearing)
+
+
+def _retitled(
+    connection: sqlite3.Connection, event: Event, thing: Coded, before: str, after: str, why: str
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Take a negative's new title over to its editions that bore the old one; these, and certificates that bear it."""
+    found = connection.execute(FOLLOWING, (thing.id, before)).fetchall() if thing.kind == "negative" else []
+    editions_of_it = [Coded(*row) for row in found]
+    for edition in editions_of_it:
+        _record(connection, event, edition, "title", before, after, why)
+        connection.execute(RETITLE, (after, edition.id))
+    bearing = [row[0] for one in (thing, *editions_of_it) for row in connection.execute(BEARING, (one.id,))]
+    return tuple(edition.code for edition in editions_of_it), tuple(sorted(bearing))
 
 
 def of(connection: sqlite3.Connection, identity: int) -> list[Correction]:
@@ -129,9 +179,11 @@ def _record(
     connection.execute(ADD, (thing.id, field, before, after, why, event.by, event.moment.date))
 
 
-def _designation(connection: sqlite3.Connection, event: Event, thing: Coded, text: str, why: str) -> tuple[str, str]:
+def _designation(connection: sqlite3.Connection, event: Event, thing: Coded, text: str, why: str) -> Corrected:
     """Give a print the number it really bears; the mistyped one is free again, or promised as it was."""
     old = prints.read(connection, thing.id)
+    if old.kind == "unique":
+        return _no_longer_unique(connection, event, old, text, why)
     edition = _numbered_in(connection, old)
     kind, number = _asked_for(connection, edition, text)
     if (kind, number) == (old.kind, old.number):
@@ -155,7 +207,28 @@ def _designation(connection: sqlite3.Connection, event: Event, thing: Coded, tex
     if promise is not None:
         connection.execute(REOPEN_PROMISE, (promise,))
         connection.execute(RESERVE_AGAIN, held)
-    return old.designation, after
+    return Corrected("designation", old.designation, after)
+
+
+def _no_longer_unique(
+    connection: sqlite3.Connection, event: Event, old: prints.Print, text: str, why: str
+) -> Corrected:
+    """Make of a print that was called unique a work or reference print, as long as nobody relies on the word."""
+    kind, _ = designations.parse_designation(text)
+    if kind == "unique":
+        raise NothingToCorrectError(old.code, "designation", old.designation)
+    if kind not in TRIAL_KINDS:
+        raise NotUnderstood("what it is instead of unique", text, "work or reference; from there it joins an edition")
+    if is_bound(connection, PRINT_BOUND, old.id):
+        raise CorrectionRefusedError(old.code, "designation", BOUND_PRINT)
+    thing = Coded(old.id, old.code, "print")
+    _record(connection, event, thing, "designation", old.designation, f"{kind} print", why)
+    connection.execute(DESIGNATE, (kind, None, old.id))
+    after = prints.read(connection, old.id).designation
+    connection.execute(
+        REWORD_INSCRIPTION, (f"signed and inscribed {after}", old.id, f"signed and inscribed {old.designation}")
+    )
+    return Corrected("designation", old.designation, after)
 
 
 def _after_death(connection: sqlite3.Connection, edition: editions.Edition) -> str:
@@ -171,7 +244,7 @@ def _numbered_in(connection: sqlite3.Connection, old: prints.Print) -> editions.
     reason = ""
     if old.kind is None or old.kind in TRIAL_KINDS or old.edition is None:
         reason = (
-            f"it is {old.designation}, and was given no number. Sign it, or say what it is: "
+            f"it is {old.called}, and was given no number. Sign it, or say what it is: "
             f"tirage print designate {old.code}."
         )
     elif is_bound(connection, PRINT_BOUND, old.id):

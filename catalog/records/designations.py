@@ -3,12 +3,14 @@
 import sqlite3
 
 from catalog.dates import Moment, later_than, parse_date
-from catalog.errors import NotUnderstood, TirageError
+from catalog.errors import NotUnderstood
 from catalog.events import Event
 from catalog.marks import parse_mark
 from catalog.records import catalogs, editions, prints
 from catalog.records.items import Coded
 from catalog.records.lifetime import dead_at
+from catalog.records.replacements import ReplacementError, refuse_replacement
+from catalog.records.uniqueness import refuse_unique
 from catalog.vocabulary import number_label
 
 SIGN = "UPDATE print SET signed = ?, signed_earliest = ? WHERE id = ?"
@@ -16,13 +18,6 @@ DESIGNATE = "UPDATE print SET edition = ?, kind = ?, number = ? WHERE id = ?"
 DESIGNATE_AND_SIGN = "UPDATE print SET edition = ?, kind = ?, number = ?, signed = ?, signed_earliest = ? WHERE id = ?"
 REPLACE = """UPDATE print SET edition = ?, kind = ?, number = ?, replaces = ?, signed = ?, signed_earliest = ?
     WHERE id = ?"""
-
-
-class ReplacementError(TirageError):
-    """A print that cannot take another's number."""
-
-    def __init__(self, old: str, new: str, reason: str) -> None:
-        super().__init__(f"{new} cannot replace {old}: {reason}")
 
 
 def sign(
@@ -39,19 +34,29 @@ def sign(
 ) -> prints.Print:
     """Sign one print and give it the next number (or the one asked for); the print as it is then.
 
-    Raises prints.DesignationError, EditionFullError, NumberRefusedError.
+    Raises prints.SigningError, EditionFullError, NumberRefusedError, UniqueError.
     """
+    try:
+        _sign(connection, event, thing, edition, kind, number)
+    except prints.DesignationError as refused:
+        raise prints.SigningError(refused.code, refused.reason) from None
+    return _inscribed(connection, event, thing, text, position, medium)
+
+
+def _sign(
+    connection: sqlite3.Connection, event: Event, thing: Coded, edition: Coded | None, kind: str, number: int | None
+) -> None:
+    """Sign one print, and say what it is where that was not said yet."""
     before = prints.read(connection, thing.id)
     _refuse_signing(event, before)
     if before.number is None and before.kind not in ("open", "unique"):
         _designate(connection, event, before, edition, kind, number, signing=True)
-    else:
-        _refuse_other(before, edition, kind, number)
-        own = editions.read(connection, before.edition) if before.edition else None
-        _refuse_after_death(connection, event, thing, own)
-        _refuse_misfit(connection, before, own)
-        connection.execute(SIGN, (*_signature(event), thing.id))
-    return _inscribed(connection, event, thing, text, position, medium)
+        return
+    _refuse_other(before, edition, kind, number)
+    own = editions.read(connection, before.edition) if before.edition else None
+    _refuse_after_death(connection, event, thing, own)
+    _refuse_misfit(connection, before, own)
+    connection.execute(SIGN, (*_signature(event), thing.id))
 
 
 def _signature(event: Event) -> tuple[str, str]:
@@ -79,13 +84,13 @@ def _refuse_signing(event: Event, before: prints.Print) -> None:
     if before.state != "living":
         raise prints.DesignationError(before.code, f"it is {before.state}, and nothing is signed on it any more.")
     if before.signed:
-        raise prints.DesignationError(before.code, f"it was signed on {before.signed} as {before.designation} already.")
+        told = parse_date(before.signed).text()
+        raise prints.DesignationError(before.code, f"it was signed {told} as {before.called} already.")
     printed = Moment(before.made, before.earliest, before.latest, before.clock)
     if later_than(printed, event.moment):
         raise prints.DesignationError(
             before.code,
-            f"it was printed on {printed.text()}, after {event.moment.text()}. Give the "
-            f"day it was signed with --on DATE.",
+            f"it was printed {printed.text()}, after {event.moment.text()}. Give the day it was signed with --on DATE.",
         )
 
 
@@ -107,7 +112,7 @@ def _refuse_other(before: prints.Print, edition: Coded | None, kind: str, number
     ):
         raise prints.DesignationError(
             before.code,
-            f"it is {before.designation} already, and something else was asked. Sign it without saying what it is, "
+            f"it is {before.called} already, and something else was asked. Sign it without saying what it is, "
             f"or correct it first: tirage correct {before.code} designation=NEW --why REASON.",
         )
 
@@ -145,10 +150,13 @@ def _designate(
     if before.kind is not None and not before.is_trial:
         raise prints.DesignationError(
             thing.code,
-            f"it is {before.designation} already. A mistyped number is corrected with: "
-            f"tirage correct {thing.code} designation=NEW --why REASON.",
+            f"it is {before.called} already. "
+            + ("What was a slip" if before.kind == "unique" else "A mistyped number")
+            + f" is corrected with: tirage correct {thing.code} designation=NEW --why REASON.",
         )
     if kind in ("work", "reference", "unique"):
+        if kind == "unique":
+            refuse_unique(connection, before.code, before.negative)
         if signing:
             _refuse_after_death(connection, event, thing, None)
         return _written(connection, event, before, before.edition, kind, None, signing)
@@ -219,42 +227,15 @@ def replace(connection: sqlite3.Connection, event: Event, old: Coded, new: Coded
     Raises ReplacementError; a lost print is never replaced, it may be found.
     """
     first, second = prints.read(connection, old.id), prints.read(connection, new.id)
-    reason = _not_replaced(connection, first) or _no_replacement(connection, first, second)
-    if reason:
-        raise ReplacementError(old.code, new.code, reason)
-    _refuse_signing(event, second)
-    _refuse_after_death(connection, event, new, editions.read(connection, first.edition) if first.edition else None)
+    refuse_replacement(connection, first, second, event.moment)
+    try:
+        _refuse_signing(event, second)
+        declared = editions.read(connection, first.edition) if first.edition else None
+        _refuse_after_death(connection, event, new, declared)
+    except prints.DesignationError as refused:
+        raise ReplacementError(old.code, new.code, refused.reason) from None
     connection.execute(REPLACE, (first.edition, first.kind, first.number, first.id, *_signature(event), new.id))
     return _inscribed(connection, event, new)
-
-
-def _not_replaced(connection: sqlite3.Connection, first: prints.Print) -> str:
-    """Why nothing takes a print's number, "" where something can."""
-    if first.state != "destroyed":
-        return (
-            f"{first.code} is {first.state}; first it is surrendered and recorded as destroyed: "
-            f"tirage destroy {first.code} --why REASON. A lost print is never replaced."
-        )
-    successor = prints.replaced_by(connection, first.id)
-    if successor is not None:
-        named = prints.read(connection, successor).code
-        return f"{named} bears its number now. Replace {named} instead."
-    return "" if first.number is not None else f"{first.code} never had a number."
-
-
-def _no_replacement(connection: sqlite3.Connection, first: prints.Print, second: prints.Print) -> str:
-    """Why a print cannot take another's number, "" where it can."""
-    declared = editions.read(connection, first.edition) if first.edition else None
-    other = second.edition is not None and second.edition != first.edition
-    if other or (declared and not prints.fits(connection, second, declared)):
-        return f"{second.code} is of another edition or another size."
-    called = second.kind is not None and not second.is_trial
-    if second.state != "living" or called or second.negative != first.negative:
-        return (
-            f"{second.code} is {second.designation} and {second.state}; expected a living print of the same negative "
-            f"without a designation."
-        )
-    return ""
 
 
 def parse_designation(text: str) -> tuple[str, int | None]:

@@ -3,6 +3,7 @@
 import sqlite3
 from typing import NamedTuple
 
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import negatives, promises
@@ -24,6 +25,8 @@ SIGNED_AFTER = """SELECT c.code, p.signed FROM print p JOIN code c ON c.id = p.i
     WHERE p.edition = ? AND p.signed_earliest > ? AND p.kind <> 'CP' ORDER BY p.id LIMIT 1"""
 PRINTED_AFTER = """SELECT c.code, p.made FROM print p JOIN code c ON c.id = p.id
     WHERE p.negative = ? AND p.earliest > ? AND p.kind IS NOT 'CP' ORDER BY p.id LIMIT 1"""
+ENDED_AFTER = "SELECT state, happened FROM edition_event WHERE edition = ? AND earliest > ? ORDER BY id DESC LIMIT 1"
+VERBS = {"closed early": "closed early", "complete": "called complete", "cancelled": "cancelled"}
 LEFT_OVER = "UPDATE print SET kind = 'work' WHERE edition = ? AND kind IS NULL"
 # fate of the negative -> the state it comes to; "kept" changes nothing
 STATE_OF_FATE = {
@@ -76,12 +79,7 @@ def _closing_number(connection: sqlite3.Connection, edition: Edition, at: int | 
     highest: int = connection.execute(HIGHEST, (edition.id,)).fetchone()[0]
     at = highest if at is None else at
     if at < max(highest, 1) or at > edition.size:
-        raise EndingError(
-            edition.code,
-            "closed",
-            f"it can close at {max(highest, 1)} (the highest number given or promised) "
-            f"to {edition.size}; name one of these with --at-number.",
-        )
+        raise EndingError(edition.code, "closed", _where_it_closes(highest, edition.size))
     waiting = edition.size - int(connection.execute(GIVEN, (edition.id,)).fetchone()[0])
     if at == edition.size and waiting:
         raise EndingError(
@@ -91,6 +89,20 @@ def _closing_number(connection: sqlite3.Connection, edition: Edition, at: int | 
             f"with --at-number at a lower one, or leave it declared until all are given.",
         )
     return at
+
+
+def _where_it_closes(highest: int, size: int) -> str:
+    """At which numbers an edition can close."""
+    if highest == size:
+        return f"its last number, {size}, is given or promised, so it is closed at {size} or not at all."
+    if not highest:
+        return (
+            f"it can close at a number from 1 to {size}, for none is given or promised yet; name it with --at-number."
+        )
+    return (
+        f"it can close at a number from {highest} (the highest given or promised) to {size}; name one of these with "
+        f"--at-number."
+    )
 
 
 def cancel(connection: sqlite3.Connection, event: Event, edition: Edition, negative: Coded, fate: str) -> int:
@@ -130,16 +142,23 @@ def _refuse_day(connection: sqlite3.Connection, event: Event, edition: Edition, 
     """Raise EndingError for a day before the edition was declared, or before what was certainly made of it."""
     day = event.moment.latest
     if edition.earliest and day and day < edition.earliest:
+        declared = parse_date(edition.declared).text()
         raise EndingError(
-            edition.code, verb, f"it was declared {edition.declared}, after that day. Give the day with --on DATE."
+            edition.code, verb, f"it was declared {declared}, after that day. Give the day with --on DATE."
         )
+    closed = connection.execute(ENDED_AFTER, (edition.id, day)).fetchone() if day else None
+    if closed:
+        ended = f"{VERBS[closed[0]]} {parse_date(closed[1]).text()}"
+        raise EndingError(edition.code, verb, f"it was {ended}, after that day. Give the day with --on DATE.")
     if verb != "cancelled" or not day:
         return
     for sql, subject, what in ((SIGNED_AFTER, edition.id, "signed"), (PRINTED_AFTER, edition.negative, "printed")):
         row = connection.execute(sql, (subject, day)).fetchone() if what == "signed" or gone else None
         if row:
             raise EndingError(
-                edition.code, verb, f"{row[0]} was {what} on {row[1]}, after that day. Give the day with --on DATE."
+                edition.code,
+                verb,
+                f"{row[0]} was {what} {parse_date(row[1]).text()}, after that day. Give the day with --on DATE.",
             )
 
 

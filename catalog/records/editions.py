@@ -4,14 +4,17 @@ import sqlite3
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.marks import HIGHEST_ROMAN
+from catalog.records import negatives
 from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded, give_codes
 from catalog.records.lifetime import refuse_edition
 from catalog.records.negatives import LONGEST_TITLE
 from catalog.records.second_editions import Candidate, refuse_second
+from catalog.records.uniqueness import UniqueExistsError, unique_of
 from catalog.store.rows import fetch_all, fetch_one
 from catalog.vocabulary import NUMERALS, PROOF_KINDS, PROOF_PLURALS
 
@@ -37,8 +40,8 @@ BEYOND_SIZE = 100_000
 class NumberRefusedError(TirageError):
     """A number that the edition does not have, or that something holds already."""
 
-    def __init__(self, edition: str, label: str, reason: str, remedy: str) -> None:
-        super().__init__(f"{label} of {edition} cannot be given: {reason}. {remedy}")
+    def __init__(self, edition: str, label: str, reason: str, remedy: str, verb: str = "given") -> None:
+        super().__init__(f"{label} of {edition} cannot be {verb}: {reason}. {remedy}")
 
 
 class EditionFullError(TirageError):
@@ -50,6 +53,16 @@ class EditionFullError(TirageError):
         super().__init__(
             f"{edition} {has}; what was declared never grows. Keep the print as a work print, or declare another "
             f"edition and disclose both."
+        )
+
+
+class GoneNegativeError(TirageError):
+    """An edition of a negative that prints nothing any more."""
+
+    def __init__(self, negative: str, state: str, since: str) -> None:
+        super().__init__(
+            f"No edition of {negative} was declared: it is {state} since {since}, and nothing is printed from it after "
+            f"that. One that was declared before has its own day: --on DATE."
         )
 
 
@@ -111,11 +124,13 @@ def declare(
 ) -> Coded:
     """Declare an edition: numbered (`size`) or open (None), with so many proofs of each kind.
 
-    Raises NotUnderstood, LifetimeError, SecondEditionError, OwnCodeError, CodeTakenError.
+    Raises NotUnderstood, LifetimeError, GoneNegativeError, UniqueExistsError, SecondEditionError, OwnCodeError,
+    CodeTakenError.
     """
     _refuse_counts(proofs, numerals)
     _refuse_words(title, size)
     refuse_edition(connection, event, estate)
+    _refuse_image(connection, event, negative)
     disclosure = sentence("a disclosure", disclosure) if disclosure else ""
     height, width = image or (None, None)
     candidate = Candidate(0, "", size, height, width, process, paper, toning, int(estate))
@@ -126,6 +141,17 @@ def declare(
     connection.execute(ADD, (thing.id, negative, title, *made_of, *said))
     connection.executemany(ADD_PROOFS, [(thing.id, kind, count) for kind, count in proofs.items()])
     return thing
+
+
+def _refuse_image(connection: sqlite3.Connection, event: Event, negative: int) -> None:
+    """Raise GoneNegativeError, UniqueExistsError for an image of which no edition is possible."""
+    plate = negatives.read(connection, negative)
+    gone = negatives.gone_before(connection, negative, event.moment.earliest)
+    if gone:
+        raise GoneNegativeError(plate.code, gone.state, parse_date(gone.happened).text())
+    unique = unique_of(connection, negative)
+    if unique:
+        raise UniqueExistsError(plate.code, unique)
 
 
 def _refuse_words(title: str, size: int | None) -> None:

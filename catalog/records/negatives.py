@@ -3,7 +3,7 @@
 import sqlite3
 from typing import NamedTuple
 
-from catalog.dates import Date
+from catalog.dates import Date, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import transfers
@@ -40,8 +40,8 @@ class NoNewPrintsError(TirageError):
 
     def __init__(self, code: str, state: str, since: str) -> None:
         super().__init__(
-            f"{code} is {state} since {since}; no print is made of it after that date. Give the date "
-            f"it was printed with --on DATE if it was before, or name another negative."
+            f"{code} is {state} since {parse_date(since).text()}; no print is made of it after that date. Give the "
+            f"date it was printed with --on DATE if it was before, or name another negative."
         )
 
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from catalog.dates import Date
 from catalog.errors import NotUnderstood, TirageError
+from catalog.records.party_names import misspelled
 from catalog.store.rows import fetch_all
 from catalog.vocabulary import DEALER_KINDS
 
@@ -77,14 +78,27 @@ def named(connection: sqlite3.Connection, name: str) -> Party:
     raise UnknownPartyError(name, near[:3])
 
 
+def similar(connection: sqlite3.Connection, party: Party) -> list[str]:
+    """Names of others that are spelled much like this one's."""
+    import difflib
+
+    others = [other.name for other in listed(connection) if other.id != party.id and other.name != UNKNOWN]
+    return difflib.get_close_matches(party.name, others, 2, 0.75)
+
+
 def named_or_added(connection: sqlite3.Connection, name: str, kind: str) -> tuple[Party, bool]:
-    """The party of exactly that name, added (privately) when nobody has it; and whether it was added."""
+    """The party of that name, added (privately, whatever its kind) when nobody has it; and whether it was added.
+
+    Raises UnknownPartyError for what is likely one that is there, misspelled.
+    """
     try:
         return named(connection, name), False
-    except UnknownPartyError as unknown:
-        if "Did you mean" in unknown.sentence:
-            raise
-        return add(connection, name, kind), True
+    except UnknownPartyError:
+        names = [party.name for party in listed(connection)]
+        meant = [other for other in names if other.casefold().startswith(name.casefold()) or misspelled(name, other)]
+        if meant:
+            raise UnknownPartyError(name, meant[:3]) from None
+        return add(connection, name, kind, nameable=False), True
 
 
 def unknown(connection: sqlite3.Connection) -> Party:

@@ -3,6 +3,7 @@
 import sqlite3
 from typing import NamedTuple
 
+from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import editions, negatives
@@ -40,7 +41,8 @@ class MadeTooEarlyError(TirageError):
 
     def __init__(self, negative: str, made: str, printed: str) -> None:
         super().__init__(
-            f"{negative} was made {made}, and no print of it can be of {printed}. Give the day it was "
+            f"{negative} was made {parse_date(made).text()}, and no print of it can be of "
+            f"{parse_date(printed).text()}. Give the day it was "
             f"printed with --on DATE, or correct the negative: tirage correct {negative} made=DATE "
             f"--why REASON."
         )
@@ -59,8 +61,17 @@ class CancelledEditionError(TirageError):
 class DesignationError(TirageError):
     """A print that cannot be called so."""
 
+    verb = "designated"
+
     def __init__(self, code: str, reason: str) -> None:
-        super().__init__(f"{code} was not designated: {reason}")
+        self.code, self.reason = code, reason
+        super().__init__(f"{code} was not {self.verb}: {reason}")
+
+
+class SigningError(DesignationError):
+    """A print that cannot be signed, or not as that."""
+
+    verb = "signed"
 
 
 class Print(NamedTuple):
@@ -97,6 +108,13 @@ class Print(NamedTuple):
     def designation(self) -> str:
         """“3/25”, “AP 1/3”, “AP I/III”, “work print”, “not yet designated”."""
         return designation(self.kind, self.number, self.edition_size, self.proof_count, self.numerals)
+
+    @property
+    def called(self) -> str:
+        """What it is, as it stands in a sentence: “3/25”, “AP 1/3”, “a work print”, “a print of the open edition”."""
+        if self.kind in ("work", "reference", "unique"):
+            return f"a {self.designation}"
+        return "a print of the open edition" if self.kind == "open" else self.designation
 
     @property
     def is_trial(self) -> bool:

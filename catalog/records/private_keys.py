@@ -1,10 +1,12 @@
 """Private keys: files in a folder of their own, read and unlocked once a command; what follows and what ends them."""
 
 import os
+import re
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal
 
 from catalog import locked_keys, signing
 from catalog.dates import parse_date
@@ -14,6 +16,8 @@ from catalog.records import artist_keys, catalogs
 from catalog.records.artist_keys import AfterDeathError, ArtistKey, Holder
 
 FOLDER = "keys"
+Kept = Literal["open", "locked", "missing", "another's", "no key", "unreadable"]
+NAME = re.compile(r"[A-Za-z0-9_-]{16}\.pem")
 Ask = Callable[[str], str]  # asks a person for the passphrase of a key file
 
 
@@ -200,12 +204,36 @@ def protect(folder: Path, key: ArtistKey, ask: Ask, passphrase: str) -> None:
         beside.unlink(missing_ok=True)
 
 
-def is_protected(folder: Path, key: ArtistKey) -> bool | None:
-    """Whether a private key is under a passphrase; None when its file is not there."""
+def is_protected(folder: Path, key: ArtistKey) -> bool:
+    """Whether a private key is there and under a passphrase."""
+    return kept(folder, key) == "locked"
+
+
+def kept(folder: Path, key: ArtistKey) -> Kept:
+    """How the private half of a key is kept. Of one under a passphrase only the name tells whose it is."""
     try:
-        return locked_keys.is_locked(_read(path_of(folder, key.thumbprint)))
-    except TirageError:
-        return None
+        pem = _read(path_of(folder, key.thumbprint))
+        if locked_keys.is_locked(pem):
+            return "locked"
+        return "open" if signing.public_half(pem) == key.x else "another's"
+    except NoKeyError:
+        return "missing"
+    except KeyLockedError:
+        return "unreadable"
+    except signing.KeyUnreadableError:
+        return "no key"
+
+
+def strangers(folder: Path, keys: Collection[ArtistKey]) -> list[Path]:
+    """The files in keys/ that are named as private keys are and belong to none of these, oldest name first."""
+    ours = {path_of(folder, key.thumbprint).name for key in keys}
+    named = sorted((folder / FOLDER).glob("*.pem"))
+    return [path for path in named if NAME.fullmatch(path.name) and path.name not in ours]
+
+
+def open_to_others(path: Path) -> bool:
+    """Whether others on this machine can read or change a file or folder; nobody knows where modes mean nothing."""
+    return os.name == "posix" and bool(path.stat().st_mode & 0o077)
 
 
 def _make(folder: Path, passphrase: str) -> str:
@@ -236,6 +264,6 @@ def _read(path: Path) -> bytes:
 
 
 def _doubt(path: Path) -> str:
-    if os.name != "posix" or not path.stat().st_mode & 0o077:
+    if not open_to_others(path):
         return ""
     return f"Mind: others on this machine can read {FOLDER}/{path.name}; make it yours alone: chmod 600."

@@ -71,6 +71,23 @@ class PromisedError(TirageError):
         )
 
 
+class NotPromisedError(TirageError):
+    """A promise withdrawn that was not made, or was made to somebody else."""
+
+    def __init__(self, edition: str, label: str, found: Promise | None) -> None:
+        if found is None:
+            super().__init__(
+                f"{label} of {edition} is promised to nobody, so there is nothing to withdraw. See what is: tirage "
+                f"edition show {edition}."
+            )
+        else:
+            typed = f"{edition}:{label.replace(' ', '')}"
+            super().__init__(
+                f"{label} of {edition} is promised to {found.name}, and to nobody else. To withdraw that promise: "
+                f'tirage promise {typed} "{found.name}" --withdraw.'
+            )
+
+
 def reserve(
     connection: sqlite3.Connection,
     event: Event,
@@ -88,7 +105,7 @@ def reserve(
     standing = row[0] if row else ""
     refusal = _not_to_hold(connection, event, edition, kind, number, standing)
     if refusal:
-        raise NumberRefusedError(edition.code, number_label(kind, number, edition.numerals), *refusal)
+        raise NumberRefusedError(edition.code, number_label(kind, number, edition.numerals), *refusal, "promised")
     if standing != "given":
         connection.execute(HOLD_FREE if row else HOLD, (edition.id, kind, number))
     connection.execute(ADD, (edition.id, kind, number, party, event.moment.date, *until, event.by, event.note))
@@ -120,14 +137,19 @@ def _not_to_hold(
     return None
 
 
-def withdraw(connection: sqlite3.Connection, edition: Edition, kind: str, number: int) -> None:
-    """End a promise; a number that no print bears yet is free again. Raises NumberRefusedError."""
+def withdraw(
+    connection: sqlite3.Connection, edition: Edition, kind: str, number: int, party: int | None = None
+) -> Promise:
+    """End a promise, to a party where one is named; a number that no print bears yet is free again. What it was.
+
+    Raises NotPromisedError.
+    """
     found = fetch_one(connection, Promise, OF_NUMBER, (edition.id, kind, number))
-    if found is None:
-        label = number_label(kind, number, edition.numerals)
-        raise NumberRefusedError(edition.code, label, "it is not promised to anyone", "See: tirage edition show.")
+    if found is None or party not in (None, found.party):
+        raise NotPromisedError(edition.code, number_label(kind, number, edition.numerals), found)
     connection.execute(END, ("withdrawn", found.id))
     connection.execute(FREE, (edition.id, kind, number))
+    return found
 
 
 def of_print(connection: sqlite3.Connection, identity: int) -> Promise | None:

@@ -8,13 +8,13 @@ from catalog.money import Money
 from catalog.records import catalogs
 from catalog.records.transfers import State, Transfer, of_item, state_after
 from catalog.records.transfers.chain import OUT_KINDS, BrokenChainError
+from catalog.records.transfers.commission import WHOLE
 from catalog.records.transfers.record import name_of
 
 OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian IS NOT ?1
     UNION SELECT t.item, c.code FROM transfer t JOIN code c ON c.id = t.item WHERE t.kind = 'sale' AND t.from_party = ?1
     AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = t.id) ORDER BY 1"""
 WORDS = {"sold": "sold, not paid yet", "paid out": "sold and paid", "gone": "no longer the studio's"}
-WHOLE = 10_000  # hundredths of a per cent
 
 
 @dataclass(frozen=True)
@@ -132,6 +132,18 @@ def owed(connection: sqlite3.Connection, party: int | None = None) -> Iterator[O
             )
 
 
+def terms_now(connection: sqlite3.Connection, item: int) -> tuple[str, Money | None]:
+    """Until when a thing is out (EDTF) and at what retail price: the first terms, but an end that a move on has."""
+    try:
+        state = state_after(of_item(connection, item), catalogs.artist(connection).id)
+    except BrokenChainError:
+        return "", None
+    if not state.out or state.owner != state.artist:
+        return "", None
+    first, last = state.out[0], state.out[-1]
+    return last.until or first.until, first.money if first.kind == "consignment" else None
+
+
 def retail_price(connection: sqlite3.Connection, item: int) -> Money | None:
     """The retail price in the terms that a thing is consigned on, if it is."""
     try:
@@ -156,11 +168,6 @@ def less(price: Money | None, commission: int | None) -> Money | None:
         return None
     share = (price.minor * (commission or 0) + WHOLE // 2) // WHOLE
     return Money(price.minor - share, price.currency)
-
-
-def per_cent(commission: int | None) -> str:
-    """A commission in words: “40%”, “33.5%”."""
-    return "" if commission is None else f"{commission / 100:.2f}".rstrip("0").rstrip(".") + "%"
 
 
 def _states(connection: sqlite3.Connection) -> Iterator[tuple[int, str, State]]:

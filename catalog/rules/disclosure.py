@@ -8,7 +8,7 @@ IDLE_WORDS = frozenset(
 
 
 def differences(edition: editions.Edition | None, paper: str, tone: str) -> list[str]:
-    """Where a print departs from what its edition intended, one sentence each."""
+    """Where a print departs from what its edition intended, a sentence each; nothing does from what is not stated."""
     if edition is None:
         return []
     sentences = []
@@ -17,8 +17,6 @@ def differences(edition: editions.Edition | None, paper: str, tone: str) -> list
             sentences.append(f"The {name} of this print is not recorded; the edition intended {intended}.")
         elif intended and not _alike(intended, actual):
             sentences.append(f"This print differs in its {name}: {actual}; the edition intended {intended}.")
-        elif not intended and name == "toning" and actual:
-            sentences.append(f"This print differs in its toning: {actual}; the edition states none.")
     return sentences
 
 

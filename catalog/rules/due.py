@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from catalog.dates import Moment
 from catalog.quantities import format_duration, parse_duration
-from catalog.records import settings
+from catalog.records import catalogs, settings
 from catalog.records.items import shorten
 from catalog.rules.due_dealings import handed_out, promises, unpaid, unplaced
 from catalog.rules.evidence import evidence_many
@@ -30,8 +30,9 @@ PRINTS_AT_HAND = """SELECT p.id, c.code FROM print p JOIN code c ON c.id = p.id 
     WHERE p.state = 'living' AND s.custodian = (SELECT artist FROM catalog)
     AND NOT EXISTS (SELECT 1 FROM step_item i WHERE i.item = p.id AND i.joined <> '' AND i.left_at = '')
     ORDER BY p.id"""
-UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id FROM print p JOIN edition e ON e.id = p.edition
-    JOIN code ec ON ec.id = e.id JOIN code c ON c.id = p.id WHERE p.state = 'living' AND p.signed = ''
+UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id, p.kind, e.estate, p.latest FROM print p
+    JOIN edition e ON e.id = p.edition JOIN code ec ON ec.id = e.id JOIN code c ON c.id = p.id
+    WHERE p.state = 'living' AND p.signed = ''
     AND (p.kind IS NULL OR p.kind NOT IN ('work', 'reference', 'CP')) ORDER BY e.id, p.id"""
 FULL = """SELECT c.code, e.title, e.size FROM edition e JOIN code c ON c.id = e.id WHERE e.state = 'declared'
     AND e.size IS NOT NULL AND (SELECT count(*) FROM edition_number WHERE edition = e.id AND kind = 'numbered'
@@ -110,9 +111,10 @@ def evidence_wanting(connection: sqlite3.Connection, now: datetime) -> Iterator[
 def unsigned(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
     """Prints of an edition that wait to be signed, one line an edition."""
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
-    waiting_prints = connection.execute(UNSIGNED).fetchall()
+    died = catalogs.artist(connection).died_latest
+    waiting_prints = [row for row in connection.execute(UNSIGNED).fetchall() if row["estate"] or not died]
     found = evidence_many(connection, [row[4] for row in waiting_prints])
-    for edition, title, code, made, identity in waiting_prints:
+    for edition, title, code, made, identity, *_ in waiting_prints:
         if identity in found and found[identity].stops:
             continue  # told by the finding that stops it
         groups.setdefault((edition, title), []).append((code, made))
@@ -126,6 +128,28 @@ def unsigned(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
             f"{_count(len(waiting), 'print')} of {edition} “{title}” wait{'s' if len(waiting) == 1 else ''} to "
             f"be signed: {names}.",
             f"tirage sign {names}",
+        )
+
+
+def never_signed(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
+    """Prints of lifetime editions that the artist left unsigned and without a number, one line an edition."""
+    died = catalogs.artist(connection).died_latest
+    groups: dict[tuple[str, str, bool], list[tuple[str, str]]] = {}
+    for edition, title, code, made, _, kind, estate, latest in connection.execute(UNSIGNED) if died else ():
+        if not estate and kind is None:
+            groups.setdefault((edition, title, latest <= died), []).append((code, made))
+    for (edition, title, in_life), left in groups.items():
+        names, one = typed([code for code, _ in left]), len(left) == 1
+        when = "printed in the artist's life and never signed" if in_life else "not signed in the artist's life"
+        yield Due(
+            "signature",
+            edition,
+            min(made for _, made in left),
+            "",
+            f"{_count(len(left), 'print')} of {edition} “{title}” {'was' if one else 'were'} {when}; "
+            f"{'it' if one else 'they'} cannot be signed any more: {names}. Keep {'it as a' if one else 'them as'} "
+            f"reference {'print' if one else 'prints'}, outside the count.",
+            f"tirage print designate {names} reference",
         )
 
 
@@ -167,6 +191,7 @@ LOOKS: tuple[Callable[[sqlite3.Connection, datetime], Iterator[Due]], ...] = (
     washers,
     evidence_wanting,
     unsigned,
+    never_signed,
     promises,
     handed_out,
     unpaid,

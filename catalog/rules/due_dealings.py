@@ -7,8 +7,9 @@ from datetime import datetime
 
 from catalog.dates import parse_date
 from catalog.records.items import shorten
+from catalog.records.transfers.commission import per_cent
 from catalog.records.transfers.record import name_of
-from catalog.rules.consignments import Owed, out, owed, per_cent
+from catalog.rules.consignments import Owed, out, owed
 from catalog.rules.waiting import Due, soon, typed
 from catalog.vocabulary import number_label
 

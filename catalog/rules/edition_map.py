@@ -12,7 +12,9 @@ from catalog.vocabulary import designation
 READ = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed, s.owner, s.custodian,
     (SELECT kind FROM transfer t WHERE t.item = p.id ORDER BY rank DESC LIMIT 1) AS last,
     (SELECT kind FROM transfer t WHERE t.id = s.custody_transfer) AS custody,
-    (SELECT kind FROM transfer t WHERE t.id = s.title_transfer) AS title,
+    coalesce((SELECT kind FROM transfer t WHERE t.item = p.id AND t.title = 1
+              AND t.from_party = (SELECT artist FROM catalog) ORDER BY rank DESC LIMIT 1),
+             (SELECT kind FROM transfer t WHERE t.id = s.title_transfer)) AS title,
     EXISTS (SELECT 1 FROM transfer t WHERE t.item = p.id AND t.kind = 'sale' AND t.title = 0
             AND NOT EXISTS (SELECT 1 FROM transfer q WHERE q.settles = t.id)) AS unpaid,
     EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) AS replaced,
@@ -22,6 +24,7 @@ READ = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed
 HOLDERS = f"{READ} WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"
 OUTSIDE = f"{READ} WHERE p.edition IS NULL AND p.kind = 'unique' ORDER BY p.id"
 ARTIST = "SELECT artist FROM catalog"
+LEFT_BY = {"gift": "given", "bequest": "given", "exchange": "exchanged"}  # what moved title from the artist, in words
 
 
 @dataclass(frozen=True)
@@ -41,7 +44,7 @@ class Held:
 class Cell:
     """One number: its label and standing, and the print that holds it.
 
-    Standings: free, reserved, printed, signed, sold, given, consigned, lent, kept, destroyed, lost, void.
+    Standings: free, reserved, printed, signed, sold, given, exchanged, consigned, lent, kept, destroyed, lost, void.
     """
 
     kind: str
@@ -111,11 +114,11 @@ def edition_map(
 
 
 def _standing(row: sqlite3.Row, artist: int) -> str:
-    """Each word by the transfer that made it so: a later one may have changed something else."""
+    """Each word by the transfer that made it so: what a later owner did with a print changes nothing here."""
     if row["state"] in ("destroyed", "lost"):
         return str(row["state"])
     if row["owner"] != artist:
-        return "given" if row["title"] in ("gift", "bequest") else "sold"
+        return LEFT_BY.get(row["title"], "sold")
     if row["unpaid"]:
         return "sold"
     if row["custodian"] != artist:

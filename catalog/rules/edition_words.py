@@ -2,6 +2,7 @@
 
 from catalog.dates import parse_date
 
+STATES = {"declared": "open"}  # as the public pages say it
 VERBS = {"closed early": "closed early", "complete": "called complete", "cancelled": "cancelled"}
 
 
@@ -15,3 +16,8 @@ def ended(name: str, state: str, happened: str, fate: str, closed_at: int | None
         verb += f" at {closed_at}"
     began = f"{name} was {verb}" if name else verb[:1].upper() + verb[1:]
     return f"{began} ({parse_date(happened).text()})." + (f" Its negative was {fate}." if fate else "")
+
+
+def state_word(state: str) -> str:
+    """The state of an edition for a person: “open” while it runs."""
+    return STATES.get(state, state)

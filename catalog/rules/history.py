@@ -10,6 +10,7 @@ from catalog.dates import Moment, parse_date
 from catalog.money import Money
 from catalog.quantities import format_duration, format_residue, format_temperature
 from catalog.records import corrections, edition_endings, edition_errata, places
+from catalog.records.correction_words import noun, said
 from catalog.vocabulary import designation, number_label
 
 NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
@@ -31,25 +32,31 @@ TRANSFERS = """SELECT t.happened, t.earliest, t.latest, t.clock, t.by, t.kind, f
     t.insured_currency, t.condition, t.uncertain, t.uncertain_party, t.title, t.remark, t.note FROM transfer t
     LEFT JOIN party f ON f.id = t.from_party LEFT JOIN party o ON o.id = t.to_party
     LEFT JOIN party a ON a.id = t.agent WHERE t.item = ? ORDER BY t.rank"""
+SIGNER = """(SELECT i.by FROM inscription i WHERE i.print = p.id AND i.signature = 1 ORDER BY i.id DESC LIMIT 1)"""
+# Who entered new rows of a table, by the seal of the command: the newest that begins at or before a row.
+ENTERED = """SELECT json_extract(j.key, '$[0]'), s.by FROM journal j JOIN journal_seal s ON s.id =
+    (SELECT id FROM journal_seal WHERE first <= j.id ORDER BY first DESC LIMIT 1)
+    WHERE j.tbl = ? AND j.before IS NULL AND j.key IN (SELECT json_array(value) FROM json_each(?))"""
 MADE = """SELECT p.made, p.earliest, p.latest, p.clock, p.printed_by, c.code, e.code FROM print p
     JOIN code c ON c.id = p.negative LEFT JOIN code e ON e.id = p.edition WHERE p.id = ?"""
 INSCRIPTIONS = "SELECT happened, by, text, position, medium FROM inscription WHERE print = ? ORDER BY id"
-REPLACEMENT = """SELECT p.signed, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.replaces = ?"""
+REPLACES = f"SELECT p.signed, {SIGNER}, c.code FROM print p JOIN code c ON c.id = p.replaces WHERE p.id = ?"
+REPLACEMENT = f"""SELECT p.signed, {SIGNER}, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.replaces = ?"""
 CERTIFICATES = """SELECT c.issued, c.by, code.code, p.code FROM certificate c JOIN code ON code.id = c.id
     JOIN code p ON p.id = c.print WHERE c.print = ?1 OR c.id = ?1 ORDER BY c.id"""
 CERTIFICATE_EVENTS = """SELECT e.happened, e.by, code.code, e.event, e.why FROM certificate_event e
     JOIN certificate c ON c.id = e.certificate JOIN code ON code.id = c.id WHERE c.print = ?1 OR c.id = ?1
     ORDER BY e.id"""
 PICTURES = "SELECT added, path FROM picture WHERE item = ? ORDER BY id"
-EDITION = """SELECT e.declared, e.size, c.code, code.code FROM edition e JOIN code c ON c.id = e.negative
+EDITION = """SELECT e.declared, e.size, c.code, code.code, e.id FROM edition e JOIN code c ON c.id = e.negative
     JOIN code ON code.id = e.id WHERE e.id = ?1 OR e.negative = ?1 ORDER BY e.id"""
 PRICES = "SELECT since, by, amount, currency, from_sale FROM edition_price WHERE edition = ? ORDER BY id"
 PROMISES = """SELECT p.promised, p.by, p.kind, p.number, e.numerals, party.name, p.until, p.ended FROM promise p
     JOIN party ON party.id = p.party JOIN edition e ON e.id = p.edition WHERE p.edition = ? ORDER BY p.id"""
-SIGNED = """SELECT p.signed, c.code, p.kind, p.number, e.size, (SELECT count FROM edition_proofs
+SIGNED = f"""SELECT p.signed, {SIGNER}, c.code, p.kind, p.number, e.size, (SELECT count FROM edition_proofs
     WHERE edition = p.edition AND kind = p.kind), e.numerals FROM print p JOIN code c ON c.id = p.id
     JOIN edition e ON e.id = p.edition WHERE p.edition = ? AND p.signed <> '' ORDER BY p.id"""
-PRINTED = """SELECT p.made, p.printed_by, c.code FROM print p JOIN code c ON c.id = p.id WHERE p.negative = ?
+PRINTED = """SELECT p.made, p.printed_by, c.code, p.id FROM print p JOIN code c ON c.id = p.id WHERE p.negative = ?
     ORDER BY p.id"""
 BATH = "SELECT mixed, discarded, name, dilution FROM bath WHERE id = ?"
 STRIP = "SELECT made FROM control_strip WHERE id = ?"
@@ -147,20 +154,35 @@ def _with(sentence: str, note: str) -> str:
     return f"{sentence}: {note}" if note else sentence
 
 
+def _entered(connection: sqlite3.Connection, table: str, identities: list[int]) -> dict[int, str]:
+    """Identity -> who entered it, where a seal tells that."""
+    return dict(connection.execute(ENTERED, (table, json.dumps(identities))).fetchall()) if identities else {}
+
+
 def beginnings(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     """How a thing came to be: printed, declared, mixed."""
     for *moment, who, negative, edition in connection.execute(MADE, (identity,)):
+        who = who or _entered(connection, "print", [identity]).get(identity, "")
         yield Moment(*moment), who, f"printed from {negative}" + (f" for {edition}" if edition else "")
-    for declared, size, negative, code in connection.execute(EDITION, (identity,)):
-        yield _day(declared), "", f"edition {code} of {negative} declared: {f'{size} numbered' if size else 'open'}"
+    declared_here = connection.execute(EDITION, (identity,)).fetchall()
+    by = _entered(connection, "edition", [row[-1] for row in declared_here])
+    for declared, size, negative, code, edition in declared_here:
+        yield (
+            _day(declared),
+            by.get(edition, ""),
+            f"edition {code} of {negative} declared: {f'{size} numbered' if size else 'open'}",
+        )
     for mixed, discarded, name, dilution in connection.execute(BATH, (identity,)):
-        yield _day(mixed), "", f"mixed: {name} {dilution}".rstrip()
+        by = _entered(connection, "bath", [identity])
+        yield _day(mixed), by.get(identity, ""), f"mixed: {name} {dilution}".rstrip()
         if discarded:
             yield _day(discarded), "", "discarded"
     for (made,) in connection.execute(STRIP, (identity,)):
-        yield _day(made), "", "control strip made"
-    for made, who, code in connection.execute(PRINTED, (identity,)):
-        yield _day(made), who, f"{code} printed from it"
+        yield _day(made), _entered(connection, "control_strip", [identity]).get(identity, ""), "control strip made"
+    printed = connection.execute(PRINTED, (identity,)).fetchall()
+    by = _entered(connection, "print", [row[-1] for row in printed])
+    for made, who, code, print_ in printed:
+        yield _day(made), who or by.get(print_, ""), f"{code} printed from it"
 
 
 def states(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
@@ -238,8 +260,10 @@ def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     """Signatures and other inscriptions, replacements; of an edition its prices, promises and signed prints."""
     for happened, who, text, position, medium in connection.execute(INSCRIPTIONS, (identity,)):
         yield _day(happened), who, f"{text} ({position}, {medium})"
-    for signed, code in connection.execute(REPLACEMENT, (identity,)):
-        yield _day(signed), "", f"its number passed to {code}, which replaces it"
+    for signed, who, code in connection.execute(REPLACEMENT, (identity,)):
+        yield _day(signed), who or "", f"its number passed to {code}, which replaces it"
+    for signed, who, code in connection.execute(REPLACES, (identity,)):
+        yield _day(signed), who or "", f"replaces {code}, which was destroyed, and bears its number"
     for since, who, amount, currency, from_sale in connection.execute(PRICES, (identity,)):
         later = f" from sale {from_sale} on" if from_sale > 1 else ""
         yield _day(since), who, f"price {Money(amount, currency).text()}{later}"
@@ -250,12 +274,12 @@ def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
             who,
             (
                 f"{label} promised to {party}"
-                + (f" ({ended})" if ended else "")
                 + (f" until {parse_date(until).text()}" if until else "")
+                + (f", {ended}" if ended else "")
             ),
         )
-    for signed, code, kind, number, size, proofs, numerals in connection.execute(SIGNED, (identity,)):
-        yield _day(signed), "", f"{code} signed as {designation(kind, number, size, proofs, numerals)}"
+    for signed, who, code, kind, number, size, proofs, numerals in connection.execute(SIGNED, (identity,)):
+        yield _day(signed), who or "", f"{code} signed as {designation(kind, number, size, proofs, numerals)}"
     for one in edition_errata.errata(connection, identity):
         yield _day(one.happened), one.by, f"erratum: {one.text}"
 
@@ -285,7 +309,8 @@ def papers_issued(connection: sqlite3.Connection, identity: int) -> Iterator[Ent
 def set_right(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     """Corrections, and commands that were taken back."""
     for one in corrections.of(connection, identity):
-        yield _day(one.happened), one.by, f"{one.field} corrected from “{one.before}” to “{one.after}”: {one.why}"
+        before, after = said(one.field, one.before or ""), said(one.field, one.after or "")
+        yield _day(one.happened), one.by, f"{noun(one.field)} corrected from “{before}” to “{after}”: {one.why}"
     for sealed, who, command, done in connection.execute(UNDONE, (identity,)):
         yield _sealed(sealed), who, f"“{command}” of {_sealed(done).text()} taken back"
 

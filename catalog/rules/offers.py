@@ -5,23 +5,23 @@ from dataclasses import dataclass
 
 from catalog.dates import parse_date
 from catalog.money import Money
-from catalog.records import edition_prices, editions, places
+from catalog.records import catalogs, edition_prices, editions, places
 from catalog.records.edition_prices import Price
+from catalog.rules.consignments import terms_now
 from catalog.rules.edition_map import Cell, Held, edition_map, held, held_outside
 
 # A sale that fell through was ended by a return; of a number that was replaced, one sale counts.
 SOLD = """SELECT count(DISTINCT coalesce(p.number, p.id)) FROM print p WHERE p.edition = ?
     AND p.kind IN ('numbered', 'open') AND EXISTS (SELECT 1 FROM transfer t WHERE t.item = p.id AND t.kind = 'sale'
-    AND t.from_party IS (SELECT artist FROM catalog)
+    AND t.from_party IS (SELECT artist FROM catalog) AND (?2 = '' OR t.earliest <= ?2)
     AND NOT EXISTS (SELECT 1 FROM transfer r WHERE r.settles = t.id AND r.kind = 'return'))"""
-WHERE = """SELECT s.place, s.custodian, c.name, t.until, t.kind, t.price, t.currency FROM standing s
-    LEFT JOIN party c ON c.id = s.custodian LEFT JOIN transfer t ON t.id = s.custody_transfer WHERE s.item = ?"""
+WHERE = """SELECT s.place, s.custodian, c.name FROM standing s LEFT JOIN party c ON c.id = s.custodian
+    WHERE s.item = ?"""
 PROMISED = """SELECT p.kind, p.number, party.name, p.until FROM promise p JOIN party ON party.id = p.party
     WHERE p.edition = ? AND p.ended = ''"""
 ARTIST = "SELECT artist FROM catalog"
 NOT_GIVEN, UNIQUE = "not given yet", "unique print"
-KEPT = "kept"
-HERE = ("printed", "signed", "consigned", "lent", KEPT)
+HERE = ("printed", "signed", "consigned", "lent")
 
 
 @dataclass(frozen=True)
@@ -34,12 +34,12 @@ class Unsold:
     standing: str
     where: str
     until: str  # EDTF
-    price: Money | None  # of proofs, unique prints and what is kept: none unless one was agreed
+    price: Money | None  # of proofs and unique prints: none unless one was agreed
 
 
-def sold(connection: sqlite3.Connection, edition_id: int) -> int:
-    """How many numbered prints (of an open edition: prints) the studio sold, the ones not yet paid among them."""
-    return int(connection.execute(SOLD, (edition_id,)).fetchone()[0])
+def sold(connection: sqlite3.Connection, edition_id: int, day: str = "") -> int:
+    """How many numbered prints (of an open edition: prints) the studio sold, up to a day; those not yet paid too."""
+    return int(connection.execute(SOLD, (edition_id, day)).fetchone()[0])
 
 
 def price_at(prices: list[Price], sale: int) -> Money | None:
@@ -61,9 +61,11 @@ def rung_told(connection: sqlite3.Connection, edition_id: int, day: str) -> int:
     return now.from_sale if now and day >= parse_date(now.since).earliest else 1
 
 
-def price_now(connection: sqlite3.Connection, edition_id: int) -> Money | None:
-    """What the next numbered print of an edition costs, or None where no price is set."""
-    return price_at(edition_prices.prices(connection, edition_id), sold(connection, edition_id) + 1)
+def price_now(connection: sqlite3.Connection, edition_id: int, day: str = "") -> Money | None:
+    """What the next numbered print of an edition costs now, or cost on a day; None where no price was set by then."""
+    prices = edition_prices.prices(connection, edition_id)
+    known = [price for price in prices if not day or parse_date(price.since).earliest <= day]
+    return price_at(known, sold(connection, edition_id, day) + 1)
 
 
 def price_next(connection: sqlite3.Connection, edition_id: int) -> tuple[int, Money] | None:
@@ -78,21 +80,40 @@ def price_next(connection: sqlite3.Connection, edition_id: int) -> tuple[int, Mo
 
 
 def unsold(connection: sqlite3.Connection, edition: editions.Edition) -> list[Unsold]:
-    """What of an edition can still be had: number by number, then its proofs and unique prints that are printed."""
+    """What of an edition can still be had: number by number, then its proofs and unique prints that are printed.
+
+    What is kept is not to be had, nor a number of a lifetime edition that nobody gives any more: see `never_given`.
+    """
     now, promised = price_now(connection, edition.id), _promised(connection, edition.id)
-    holders = held(connection, edition.id)
+    holders, ended = held(connection, edition.id), _ended_by_death(connection, edition)
     found = []
     for cell in edition_map(connection, edition, holders):
         if cell.print_id is not None and cell.standing in HERE:
             asked = now if cell.kind == "numbered" else None
             found.append(_printed(connection, edition.code, cell.label, cell, asked, promised.get(_key(cell))))
-        elif cell.print_id is None and cell.kind == "numbered" and cell.standing in ("free", "reserved"):
+        elif cell.print_id is None and _is_ahead(cell) and not ended:
             found.append(_ahead(edition.code, cell, now, promised.get(_key(cell))))
     for one in holders:
         if one.kind in ("open", "unique") and one.standing in HERE:
             label, asked = ("", now) if one.kind == "open" else (UNIQUE, None)
             found.append(_printed(connection, edition.code, label, one, asked, None))
     return found
+
+
+def never_given(connection: sqlite3.Connection, edition: editions.Edition) -> int:
+    """How many numbers of a lifetime edition were not given when the artist died, and are given to nobody any more."""
+    if not _ended_by_death(connection, edition):
+        return 0
+    return sum(cell.print_id is None and _is_ahead(cell) for cell in edition_map(connection, edition))
+
+
+def _is_ahead(cell: Cell) -> bool:
+    """Whether a number is still to come, where nothing hinders it."""
+    return cell.kind == "numbered" and cell.standing in ("free", "reserved")
+
+
+def _ended_by_death(connection: sqlite3.Connection, edition: editions.Edition) -> bool:
+    return not edition.estate and bool(catalogs.artist(connection).died_latest)
 
 
 def unsold_outside(connection: sqlite3.Connection) -> list[Unsold]:
@@ -124,14 +145,13 @@ def _printed(
     now: Money | None,
     held_for: tuple[str, str] | None,
 ) -> Unsold:
-    """A print that is not sold; what is kept has no price, for it is not for sale."""
+    """A print that is not sold."""
     row = connection.execute(WHERE, (one.print_id,)).fetchone()
     artist: int = connection.execute(ARTIST).fetchone()[0]
     out = row["custodian"] != artist
     where = str(row["name"] or "") if out else places.path_of(connection, row["place"]) if row["place"] else ""
-    asked = Money(row["price"], row["currency"]) if out and row["kind"] == "consignment" and row["price"] else now
-    standing, until = one.standing, str(row["until"] or "") if out else ""
+    ends, retail = terms_now(connection, one.print_id) if out and one.print_id else ("", None)
+    standing, until = one.standing, ends
     if held_for:
         standing, until = f"{standing}, promised to {held_for[0]}", until or held_for[1]
-    price = None if one.standing == KEPT else asked
-    return Unsold(edition, label, one.code, standing, where or "not placed", until, price)
+    return Unsold(edition, label, one.code, standing, where or "not placed", until, retail or now)

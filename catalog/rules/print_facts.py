@@ -63,7 +63,7 @@ class _Teller:
         image, sheet = prints.image_size(self.connection, found), prints.sheet_size(self.connection, found)
         return {
             "code": found.code,
-            "designation": found.designation,
+            "designation": self._designation(found),
             "made": found.made,
             "word": print_dates(self.connection, found).word,
             "process": process,
@@ -75,6 +75,11 @@ class _Teller:
             "supervised_by": found.supervised_by,
             "replaces": code_of(self.connection, found.replaces) if found.replaces else "",
         }
+
+    def _designation(self, found: prints.Print) -> str:
+        """What it is called; a catalog of long ago may call a print unique of which there are editions."""
+        beside = found.kind == "unique" and self.others(found.negative)
+        return "outside every edition" if beside else found.designation
 
     def _signed(self, found: prints.Print, estate: bool) -> Facts:
         return {

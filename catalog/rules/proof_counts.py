@@ -31,13 +31,18 @@ def advice(size: int | None, proofs: Mapping[str, int]) -> Advice | None:
         level = "strong warning"
     share = round(count * 1000 / size) / 10
     counted = "1 proof (AP and HC)" if count == 1 else f"{count} proofs (AP and HC)"
-    sentence = (
-        f"{counted} beside {size} numbers: {share:g} per cent. Published customary figures run from 5 to 20 per cent; "
-        f"there is no standard."
-    )
-    more = {
-        "note": "",
-        "warning": " Many would find it much; a buyer will ask.",
-        "strong warning": " That is beyond every customary figure; say so openly wherever the edition is offered.",
-    }
-    return Advice(level, sentence + more[level])
+    return Advice(level, f"{counted} beside {size} numbers: {share:g} per cent. {_compared(share, level)}")
+
+
+def _compared(share: float, level: str) -> str:
+    """How a share stands to the published figures."""
+    if level == "note":
+        return "Published customary figures differ, from 5 to 15 per cent in most; there is no standard."
+    if share <= STRONG_ABOVE:
+        return (
+            "That is more than most published customary figures (5 to 15 per cent); the highest is 20. There is no "
+            "standard, and a buyer will ask."
+        )
+    openly = " Say so openly wherever the edition is offered." if level == "strong warning" else ""
+    beyond = "That is more than every published customary figure (the highest is 20 per cent)."
+    return f"{beyond} There is no standard, and a buyer will ask.{openly}"

@@ -24,7 +24,8 @@ from catalog.rules.provenance_wording import (
 
 KEY = (
     "Earliest first. A semicolon: passed directly from one to the next. A full stop: not directly, or not known to "
-    "be. Round brackets: a dealer or agent. Square brackets: years of life. Possibly, or a question mark: not certain."
+    "be. Round brackets: a dealer or agent. Square brackets: years of life. Possibly, perhaps or a question mark: "
+    "not certain."
 )
 PRINT = """SELECT p.made, p.earliest, p.printed_by, coalesce(e.estate, 0) FROM print p
     LEFT JOIN edition e ON e.id = p.edition WHERE p.id = ?"""
@@ -77,6 +78,9 @@ class _Teller:
     def __init__(self, connection: sqlite3.Connection, history: list[Transfer], private: bool) -> None:
         self.connection, self.history, self.private = connection, history, private
         self.artist = catalogs.artist(connection).id
+        # Sales whose title came back with the thing, and those returns: they made nobody an owner.
+        back = [one for one in history if one.kind == "return" and one.title]
+        self.undone = {identity for one in back for identity in (one.id, one.settles)}
 
     def station(self, place: int, change: Transfer) -> Station | None:
         """One change of hands as a station; None for what another station tells."""
@@ -91,7 +95,7 @@ class _Teller:
             person=self._person(change.to_party, not change.uncertain_party) if _names_somebody(kind) else None,
             agent=self._agent(change.agent),
             seller_agent=self._seller_agent(place) if kind == "sale" else None,
-            title=bool(change.title) or self._paid(change),
+            title=self._moved_title(change),
             certain=not change.uncertain,
             when=when,
             date=phrase(told),
@@ -120,7 +124,7 @@ class _Teller:
         begun = span(change.happened)
         if kind == "held" and begun.exact:  # seen with them then; since when, nobody knows
             return Ownership(Span("", begun.last), self._ended(place, begun.last))
-        return Ownership(begun, self._ended(place, "") if change.title or self._paid(change) else Span())
+        return Ownership(begun, self._ended(place, "") if self._moved_title(change) else Span())
 
     def _ended(self, place: int, seen: str) -> Span:
         """When the ownership that begins with a change of hands ended, as far as that is known."""
@@ -129,7 +133,7 @@ class _Teller:
         for later in self.history[place + 1 :]:
             if later.kind == "kept" and not later.title and later.to_party == owner:
                 seen = span(later.happened).first or seen
-            elif later.title and not (later.kind == "payment" and later.to_party == owner):
+            elif self._new_owner(later, owner):
                 following = later
                 break
         if following is None:
@@ -142,15 +146,23 @@ class _Teller:
         owner = self.history[place].to_party
         for following in range(place + 1, len(self.history)):
             later = self.history[following]
-            if later.title and not (later.kind == "payment" and later.to_party == owner):
+            if self._new_owner(later, owner):
                 return self.came_from_the_last(following)
         return False
+
+    def _new_owner(self, later: Transfer, owner: int | None) -> bool:
+        """Whether a change of hands ends an ownership: what only pays for it, or was not completed, does not."""
+        paid = later.kind == "payment" and later.to_party == owner
+        return bool(later.title) and later.id not in self.undone and not paid
+
+    def _moved_title(self, change: Transfer) -> bool:
+        return (bool(change.title) or self._paid(change)) and change.id not in self.undone
 
     def _paid(self, change: Transfer) -> bool:
         return any(one.settles == change.id and one.kind == "payment" for one in self.history)
 
     def _sale_standing(self, change: Transfer) -> str:
-        if change.kind != "sale" or change.title or self._paid(change):
+        if change.kind != "sale" or self._moved_title(change):
             return ""
         ended = any(one.settles == change.id for one in self.history)
         return "sale not completed" if ended else "title not passed yet"
@@ -250,7 +262,7 @@ def _clause(station: Station, private: bool) -> dict[str, Any]:
         "certain": station.certain,
         "date": station.date,
         "dates": station.when.as_record(),
-        "place": station.place if station.kind != "origin" else "",
+        "place": station.place,
         "occasion": station.occasion,
         "standing": station.standing,
         "note": station.remark,

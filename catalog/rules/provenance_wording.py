@@ -79,6 +79,9 @@ def text_of(stations: Sequence[Station], statement: bool = False) -> str:
     opens = True
     for station in stations:
         said = _said(station, statement)
+        if not statement and not station.direct and said.endswith("?") and station.date and said.endswith(station.date):
+            # A question mark before a full stop would be two stops: “perhaps 2026.” for “2026?.”
+            said = f"{said.removesuffix(station.date)}perhaps {station.date.removesuffix('?')}"
         note += bool(station.remark)
         mark = f" [{note}]" if station.remark else ""
         parts.append((_capital(said) if opens else said) + mark + (";" if station.direct else "."))

@@ -16,7 +16,7 @@ from catalog.store.journal import FINAL_TABLES, KEPT_TABLES
 UNGUARDED = frozenset({"undoing"})
 UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
 APPEND_ONLY = frozenset({
-    "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement", "transfer",
+    "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement",
     "artist_key", "artist_key_end", "certificate", "certificate_event", "edition_erratum", "edition_event", "journal",
     "journal_seal",
 })  # fmt: skip

@@ -109,15 +109,20 @@ def seal(
     return Seal(int(cursor.lastrowid or 0), *head, value)
 
 
+def newest_living(connection: sqlite3.Connection) -> Seal:
+    """The newest command that stands, which `undo` takes back. Raises NothingToUndoError where there is none."""
+    row = connection.execute(NEWEST_LIVING).fetchone()
+    if row is None:
+        raise NothingToUndoError("there is no command to take back")
+    return Seal(*row)
+
+
 def undo(connection: sqlite3.Connection) -> Seal:
     """Take back the newest command that stands; the seal of what was taken back. Codes it gave stay void.
 
     Raises NothingToUndoError when there is none, or when papers may have gone out.
     """
-    row = connection.execute(NEWEST_LIVING).fetchone()
-    if row is None:
-        raise NothingToUndoError("there is no command to take back")
-    target = Seal(*row)
+    target = newest_living(connection)
     if target.command == OUTSIDE:
         raise NothingToUndoError("the newest change was written outside this program; see: tirage check")
     rows = connection.execute(ROWS_BETWEEN, (target.first, target.last)).fetchall()

@@ -1,11 +1,29 @@
 """Numbered migrations: plain .sql in schema/NNNN/, run statement by statement inside one transaction."""
 
 import sqlite3
+from collections import Counter
 from pathlib import Path
+from typing import NamedTuple
 
 SCHEMA_FOLDER = Path(__file__).parent / "schema"
 SCHEMA_VERSION = 2  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
 APPLICATION_ID = 0x54495241  # "TIRA", PRAGMA application_id
+
+
+class Part(NamedTuple):
+    """One thing in a schema: its type, its name, the table it is of, and its SQL ("" where SQLite made it)."""
+
+    type: str
+    name: str
+    table: str
+    sql: str
+
+
+# What ANALYZE makes; https://sqlite.org/fileformat.html, sections 2.6.3 to 2.6.6
+STATISTICS = {
+    Part("table", name, name, f"CREATE TABLE {name}({columns})")
+    for name, columns in (("sqlite_stat1", "tbl,idx,stat"), ("sqlite_stat4", "tbl,idx,neq,nlt,ndlt,sample"))
+}
 
 
 def statements(version: int) -> list[str]:
@@ -66,8 +84,8 @@ def added_columns() -> dict[str, dict[str, str]]:
     return added
 
 
-def shipped_schema() -> dict[str, str]:
-    """Name -> SQL of every table, index and trigger as this version ships them."""
+def shipped_schema() -> Counter[Part]:
+    """Every table, index and trigger as this version ships them."""
     connection = sqlite3.connect(":memory:", isolation_level=None)
     try:
         migrate(connection)
@@ -76,6 +94,11 @@ def shipped_schema() -> dict[str, str]:
         connection.close()
 
 
-def schema(connection: sqlite3.Connection) -> dict[str, str]:
-    """Name -> SQL of everything in the open file that has SQL."""
-    return dict(connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL").fetchall())
+def schema(connection: sqlite3.Connection) -> Counter[Part]:
+    """Everything that is defined in the open file, counted: two things of different kinds may share one name.
+
+    Left out is only what ANALYZE keeps, to the letter; the indexes that SQLite makes by itself are counted too.
+    """
+    rows = connection.execute("SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_master").fetchall()
+    parts = Counter(Part(*row) for row in rows)
+    return Counter({part: count for part, count in parts.items() if count > 1 or part not in STATISTICS})

@@ -61,6 +61,34 @@ def _newest_entries(connection: sqlite3.Connection) -> Iterator[None]:
         connection.execute(f"PRAGMA query_only = {only_reads}")
 
 
+def undecodable(connection: sqlite3.Connection) -> Iterator[tuple[str, str, str]]:
+    """Table, key and column of every text that is not UTF-8, the journal and its seals included."""
+    found, before = tables(connection), connection.text_factory
+    connection.text_factory = bytes
+    try:
+        for table in found:
+            for row in connection.execute(f"SELECT {', '.join(table.columns)} FROM main.{table.name}"):
+                values = dict(zip(table.columns, tuple(row), strict=True))
+                key = ", ".join(_readable(values[column]) for column in table.primary_key)
+                for column, value in values.items():
+                    if isinstance(value, bytes) and not _is_text(value):
+                        yield table.name, key, column
+    finally:
+        connection.text_factory = before
+
+
+def _readable(value: object) -> str:
+    return value.decode(errors="replace") if isinstance(value, bytes) else str(value)
+
+
+def _is_text(value: bytes) -> bool:
+    try:
+        value.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
 def _defaults(connection: sqlite3.Connection, added: Mapping[str, str]) -> dict[str, Any]:
     return {column: connection.execute(f"SELECT {default}").fetchone()[0] for column, default in added.items()}
 

@@ -83,7 +83,7 @@ def test_a_certificate_is_not_issued_to_whom_a_sale_came_to_nothing(signed: Tira
     done(signed, "sell 1 Ada")
     done(signed, "return 1")
     refused = signed("certificate issue 1 --with-buyer")
-    assert refused.status == 1 and "holds no name to print" in refused.err
+    assert refused.status == 1 and "no buyer on record, so there is no name to print" in refused.err
     done(signed, "certificate issue 1")
     help_of_revoke = done(signed, "certificate revoke --help")
     assert "no public page tells it" in help_of_revoke and "anybody" not in help_of_revoke
@@ -111,6 +111,7 @@ def test_later_owners_and_gaps(signed: Tirage) -> None:
 
 def test_plates_change_hands_too(signed: Tirage) -> None:
     done(signed, "lend", "n1", "Museum", "--exhibition", "Tide Lines", "--in", "Port Example", "--on", "2026-03-10")
+    done(signed, "party", "correct", "Museum", "public=yes", "--why", "a museum")
     done(signed, "return n1 --on 2026-04-10")
     assert "stolen" in done(signed, "lost n1 --stolen --on 2026-04-11")
     assert "lost" in done(signed, "negative show n1")
@@ -177,3 +178,57 @@ def test_taken_back(signed: Tirage) -> None:
         done(signed, "undo")
         assert (done(signed, "provenance 1 --json --private"), done(signed, "where 1")) == (provenance, where)
     assert signed("check").status == 0
+
+
+def test_who_is_added_by_the_way_is_private_and_told(signed: Tirage) -> None:
+    told = done(signed, "lend", "n1", "A. Scholar")
+    assert "A. Scholar was added: an institution, private. To change that: tirage party correct “A. Scholar”" in told
+    done(signed, "party", "correct", "A. Scholar", "kind=collector", "place=Lyon", "--why", "a person")
+    shown = done(signed, "party", "show", "A. Scholar")
+    assert "private" in shown and "kind from “institution” to “collector” (a person)" in shown
+    answer = signed("sell", "1", "Bda", "900EUR", "--agent", "Max")
+    assert answer.status == 0 and "Max was added, private" in answer.out and "there is also “Ada”" not in answer.out
+    stopped = signed("sell", "2", "Galery One", "900EUR")
+    assert stopped.status == 1 and "Did you mean Gallery One?" in stopped.err
+    near = signed("sell", "2", "Galerie One", "--from", "unknown")
+    assert near.status == 1
+    done(signed, "party", "add", "E. Buyer")
+    other = signed("sell", "3", "F. Buyer", "900EUR")
+    assert other.status == 0 and "Mind: there is also “E. Buyer”." in other.err
+
+
+def test_a_sale_set_right_and_one_that_fell_through(signed: Tirage) -> None:
+    done(signed, "sell 1 Ada 900EUR --certificate --on 2026-03-10")
+    assert "price of the sale was “EUR 900.00”, is now “EUR 450.00”" in done(signed, "correct 1 price=450EUR --why x")
+    assert "corrected to “EUR 450.00” since" in signed("check").out
+    assert json.loads(done(signed, "owed", "--json"))[0]["owed"] == "EUR 450.00"
+    done(signed, "undo")
+    assert json.loads(done(signed, "owed", "--json"))[0]["owed"] == "EUR 900.00"
+    assert "The sale of P-000001 to Ada was not completed" in done(signed, "return 1 --on 2026-03-12")
+    assert done(signed, "owed") == "Nothing is owed.\n"
+    assert re.search(r"1/25 +signed +P-000001", done(signed, "edition show e1"))
+    assert "Now EUR 900.00, 0 sold" in done(signed, "price e1")
+    done(signed, "sell 1 Ada 900EUR --paid --on 2026-03-13")
+    done(signed, "sell", "1", "Žofie Đurđević", "800EUR", "--from", "Ada", "--on", "2026-03-14")
+    assert re.search(r"1/25 +signed +P-000001", done(signed, "edition show e1"))
+    assert "purchased by the artist, 14 March 2026" in done(signed, "provenance 1 --json")
+    done(signed, "give", "2", "Ada", "--exchange", "a lens")
+    assert re.search(r"2/25 +exchanged +P-000002", done(signed, "edition show e1"))
+    assert "Now EUR 900.00, 1 sold" in done(signed, "price e1")
+
+
+def test_the_first_terms_hold_for_what_moved_on(signed: Tirage) -> None:
+    done(signed, "consign", "1", "Gallery One", "--until", "2099", "--price", "1000EUR")
+    done(signed, "consign", "1", "Gallery Two", "--from", "Gallery One")
+    one = next(row for row in json.loads(done(signed, "unsold e1 --json")) if row["print"] == "P-000001")
+    assert (one["where"], one["until"], one["price"]) == ("Gallery Two", "2099", "EUR 1,000.00")
+
+
+def test_history_names_who_printed_and_signed(signed: Tirage) -> None:
+    for code, words in (("e1", "signed as"), ("n1", "printed from it"), ("1", "printed from"), ("e1", "declared")):
+        lines = json.loads(done(signed, "history", code, "--json"))
+        who = {line["who"] for line in lines if words in line["what"]}
+        assert who == {"tester"}, (code, words)
+    done(signed, "promise", "e1:1", "Ada", "--by", "2099")
+    done(signed, "sell 1 Ada 900EUR")
+    assert "1 promised to Ada until 2099, kept" in done(signed, "history e1")

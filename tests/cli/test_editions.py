@@ -208,16 +208,14 @@ def test_unsold_says_what_where_and_for_how_much(studio: Tirage) -> None:
     assert studio("unsold e1 --csv").out.startswith("edition,number,print,standing,where,until,price")
 
 
-def test_unsold_names_what_is_kept_proofs_and_unique_prints(studio: Tirage) -> None:
-    typed(studio, "sign 1-2", "sign 3 --as ap", "print designate 4 unique", "print make n1 1", "keep 2")
+def test_unsold_names_proofs_and_unique_prints_and_not_what_is_kept(studio: Tirage) -> None:
+    typed(studio, "sign 1-2", "sign 3 --as ap", "keep 2", 'negative add "Weir" --made 2026', "print make n2 1")
     typed(studio, "print designate 7 unique", "promise e1:1 --to Bea")
     found = {row["print"]: row for row in json.loads(studio("unsold --json").out) if row["print"]}
-    assert list(found) == [f"P-{number:06d}" for number in (1, 2, 3, 4, 7)]
+    assert list(found) == [f"P-{number:06d}" for number in (1, 3, 7)]
     assert {code[-1]: (row["number"], row["standing"], row["price"]) for code, row in found.items()} == {
         "1": ("1/25", "signed, promised to Bea", "EUR 900.00"),
-        "2": ("2/25", "kept", ""),
         "3": ("AP 1/3", "signed", ""),
-        "4": ("unique print", "printed", ""),
         "7": ("unique print", "printed", ""),
     }
     assert "P-000007" not in studio("unsold e1").out
@@ -255,7 +253,7 @@ def test_a_cancelled_edition_with_its_plate_marked(studio: Tirage) -> None:
     blocked = studio(*over, "2026-05-01")
     assert blocked.status == 1 and "E-0001 can still be printed" in blocked.err
     typed(studio, "sign 1-6 --on 2026-04-02", "edition close e1 --on 2026-04-03")
-    assert "P-000007 was signed on 2026-04-02, after that day" in studio(*over, "2026-04-01").err
+    assert "P-000007 was signed 2 April 2026, after that day" in studio(*over, "2026-04-01").err
     done = studio(*over, "2026-05-01")
     assert done.status == 0 and "4 numbers and proofs are void; N-0001 is marked" in done.out, done.err
     assert "cancelled 1 May 2026, the negative marked: the run is over" in studio("edition show e2").out

@@ -57,7 +57,7 @@ LEAVING = {
     "sell 1 Bea 900EUR": True,
     "sell 1 Ada 900EUR": False,
     "give 1 Bea": True,
-    "give 1 Bea --bequest": True,
+    "give 1 Bea --exchange lens": True,
     "give 1 Ada": False,
     "consign 1 Gal": False,
     "consign 1 Bea --approval": True,
@@ -92,7 +92,7 @@ def test_due_shows_a_promise_until_it_is_kept(studio: Tirage) -> None:
     done(studio, "promise e1:4 --to Ada", "sign 1 --as 4")
     due = studio("due").out
     assert "4 of E-0001 is promised to Ada" in due and "P-000001 bears it" in due and 'tirage sell 1 "Ada"' in due
-    assert "signed, promised  P-000001" in studio("edition show e1").out
+    assert "signed, reserved  P-000001" in studio("edition show e1").out
     done(studio, "sell 1 Ada 900EUR")
     assert "promised to Ada" not in studio("due").out
 

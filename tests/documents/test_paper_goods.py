@@ -137,7 +137,8 @@ TONING = {
     ("untoned", ""): False,
     ("gold", ""): True,
     ("selenium", "gold toner, 5 min"): True,
-    ("", "gold toner"): True,
+    ("", "gold toner"): False,  # nothing was stated, so nothing differs
+    ("untoned", "gold toner"): True,
     ("none", "gold toner"): True,
     ("selenium 1+9", "selenium toner 1+20"): True,
     ("selenium-toned", "selenium toner 1+20, 2 min"): False,

@@ -151,3 +151,15 @@ def test_same_labels_same_bytes() -> None:
 def test_a_thousand_labels_are_light() -> None:
     labels = [a_label(number) for number in range(1000)]
     assert len(label_sheet(labels, stock("a4-3x8"))) <= 400 * 1024
+
+
+def test_labels_of_one_row_hang_from_one_line() -> None:
+    sheet = [a_label(1), a_label(1, code="P-000002", lines=LINES[:1]), a_label(1, code="P-000003", lines=())]
+    pdf = pypdfium2.PdfDocument(label_sheet(sheet, stock("a4-3x8")))
+    page = pdf[0].get_textpage()
+    tops = [
+        page.get_rect(place)[3]
+        for place in range(page.count_rects())
+        if "Žofie" in page.get_text_bounded(*page.get_rect(place))
+    ]
+    assert len(tops) == 3 and max(tops) - min(tops) < 0.01, tops

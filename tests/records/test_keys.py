@@ -211,3 +211,30 @@ def test_plain_sql_is_refused(connection, folder, name):
     renewed(connection, folder)
     with pytest.raises(sqlite3.IntegrityError):
         connection.execute(PLAIN_SQL[name])
+
+
+def test_an_ended_key_vouches_only_for_what_came_before_its_end(connection, folder):
+    first = artist_keys.signing_key(connection, "artist")
+    second = renewed(connection, folder)
+    keys, ended = {first.thumbprint: first.x}, artist_keys.ends(connection)
+    assert (
+        list(ended) == [first.thumbprint]
+        and artist_keys.all_keys(connection)[0].jwk["ended"] == ended[first.thumbprint]
+    )
+    assert artist_keys.succeeds(second.jwk, keys, ended), "signed on its last day"
+    pem = private_keys.path_of(folder, first.thumbprint).read_bytes()
+    other, x = signing.new_key()
+    for day, holds in ((ended[first.thumbprint], True), ("2031-01-01", False)):
+        statement = artist_keys.succession_statement(x, "artist", day, first.thumbprint)
+        stolen = {"x": x, "succession": signing.sign(pem, statement, first.thumbprint)}
+        assert artist_keys.succeeds(stolen, keys, ended) is holds
+    by_another = artist_keys.succession_statement(x, "artist", "2026-01-01", first.thumbprint)
+    glued = {"x": x, "succession": signing.sign(other, by_another, signing.thumbprint(x))}
+    assert not artist_keys.succeeds(glued, {**keys, signing.thumbprint(x): x}), "signed by the one it speaks for"
+
+
+def test_thumbprints_are_worked_out_when_keys_are_read(connection, folder):
+    first = artist_keys.signing_key(connection, "artist")
+    x = signing.new_key()[1]
+    _force(connection, "UPDATE artist_key SET x = ? WHERE id = ?", (x, first.id))
+    assert artist_keys.public_keys(connection) == {signing.thumbprint(x): x}

@@ -5,9 +5,11 @@ from pathlib import Path
 
 import pytest
 
+from catalog.dates import parse_date
 from catalog.errors import TirageError
-from catalog.records import losses, negatives, places, transfers
+from catalog.records import deaths, losses, negatives, parties, places, transfers
 from catalog.records.transfers import Giver, Terms
+from catalog.rules.consignments import owed
 from tests.dealings_sample import Dealings, Party, euro, on
 
 ONE, TWO = Party("Gallery One", "gallery"), Party("Gallery Two", "gallery")
@@ -218,3 +220,64 @@ def test_plain_sql_cannot(dealings: Dealings, name: str) -> None:
     sql = INSERT.format(item=dealings.thing().id, kind=kind, giver=giver, taker=taker, title=title, custody=custody)
     with pytest.raises(sqlite3.IntegrityError, match="transfer:"):
         dealings.connection.execute(sql)
+
+
+def test_a_sale_that_is_not_completed(dealings: Dealings) -> None:
+    sold_in_2022(dealings)
+    artist, buyer = dealings.artist, dealings.party("B. Buyer")
+    back = transfers.give_back(dealings.connection, on("2022-03"), dealings.thing())
+    assert (back.kind, back.title, back.from_party, back.to_party) == ("return", 1, buyer, artist)
+    standing = transfers.standing(dealings.connection, dealings.thing().id)
+    assert (standing.owner, standing.custodian) == (artist, artist)
+    assert list(owed(dealings.connection)) == [] and transfers.unpaid_sale(dealings.connection, back.item) is None
+    sold_again = transfers.sell(dealings.connection, on("2023"), dealings.thing(), buyer, euro(900))
+    assert sold_again.title == 1
+    transfers.pay(dealings.connection, on("2023-02"), dealings.thing())
+    with pytest.raises(TirageError, match="nothing is out to come back"):
+        transfers.give_back(dealings.connection, on("2023-03"), dealings.thing())
+    transfers.sell(dealings.connection, on("2024"), dealings.thing(), artist, euro(900), giver=buyer)
+    assert transfers.standing(dealings.connection, back.item).owner == artist
+
+
+def test_who_kept_a_thing_is_put_in_order(dealings: Dealings) -> None:
+    buyer, later = dealings.party("B. Buyer"), dealings.party("C. Later")
+    connection, thing = dealings.connection, dealings.thing()
+    transfers.sell(connection, on("2019"), thing, buyer, None)
+    transfers.sell(connection, on("by 2024"), thing, later, None, giver=Giver.UNKNOWN)
+    assert transfers.keep(connection, on("2020"), thing, buyer).title == 0, "confirmed, no gap"
+    between = transfers.keep(connection, on("2022"), thing, dealings.party("K. Between"))
+    assert between.title == 1 and between.inserted is not None
+    assert [when for _, when in told(dealings)] == ["2019", "2020", "2022", "[..2024]"]
+    assert transfers.standing(connection, thing.id).owner == later
+
+
+def test_who_kept_a_thing_before_it_came_to_them_is_told_so(dealings: Dealings) -> None:
+    buyer, later = dealings.party("B. Buyer"), dealings.party("C. Later")
+    transfers.sell(dealings.connection, on("2019"), dealings.thing(), buyer, None)
+    transfers.sell(dealings.connection, on("c. 2025"), dealings.thing(), later, None, giver=buyer)
+    with pytest.raises(TirageError, match="came to C. Later by the sale of c. 2025 by B. Buyer .*sale-date=DATE"):
+        transfers.keep(dealings.connection, on("by 2024"), dealings.thing(), later)
+
+
+def test_a_bequest_needs_a_death(dealings: Dealings) -> None:
+    heir, connection = dealings.party("Y. Heir"), dealings.connection
+    artist = parties.read(connection, dealings.artist)
+    with pytest.raises(TirageError, match="no death of A. Example is recorded. First: tirage party died"):
+        transfers.give(connection, on("2021"), dealings.thing(), heir, "bequest")
+    deaths.record(connection, on("2026"), artist, parse_date("2022-05"))
+    with pytest.raises(TirageError, match="died May 2022, after 2021"):
+        transfers.give(connection, on("2021"), dealings.thing(), heir, "bequest")
+    assert transfers.give(connection, on("2022-06"), dealings.thing(), heir, "bequest").title == 1
+    assert "no death of Y. Heir" in transfers.living_then(connection, heir, on("2030").moment)
+
+
+def test_a_sale_before_it_was_theirs_names_what_brought_it(dealings: Dealings) -> None:
+    father, daughter = dealings.party("W. Father"), dealings.party("Y. Daughter")
+    transfers.sell(dealings.connection, on("2018-05"), dealings.thing(), father, None)
+    transfers.give(dealings.connection, on("2021"), dealings.thing(), daughter, "bequest", giver=father)
+    with pytest.raises(TirageError) as refused:
+        transfers.sell(dealings.connection, on("2020"), dealings.thing(), dealings.party("Z"), None, giver=daughter)
+    assert (
+        "a sale by Y. Daughter dated 2020 contradicts the bequest of 2021 by W. Father to Y. Daughter; at that point "
+        "it belongs to W. Father." in refused.value.sentence
+    )

@@ -8,7 +8,8 @@ import pytest
 from catalog.money import Money
 from catalog.records import transfers
 from catalog.records.transfers import Giver, Terms
-from catalog.rules.consignments import less, out, owed, per_cent, retail_price, standing_of, totals
+from catalog.records.transfers.commission import per_cent
+from catalog.rules.consignments import less, out, owed, retail_price, standing_of, totals
 from tests.dealings_sample import Dealings, Party, euro, on
 
 ONE, TWO = Party("Gallery One", "gallery"), Party("Gallery Two", "gallery")

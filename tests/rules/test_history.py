@@ -26,3 +26,11 @@ def test_roughly_dated_changes_keep_the_order_of_their_chain(tmp_path: Path) -> 
         next(at for at, line in enumerate(told) if line.startswith(words)) for words in expected if words != "moved"
     ]
     assert chain == sorted(chain)
+
+
+def test_a_century_after_a_rough_year_keeps_its_place(tmp_path: Path) -> None:
+    studio = Dealings(tmp_path / "catalog", made="1990")
+    buyer, later = studio.party("B. Buyer"), studio.party("C. Collector")
+    transfers.sell(studio.connection, on("c. 2018"), studio.thing(), buyer, None)
+    transfers.sell(studio.connection, on("20XX"), studio.thing(), later, None, giver=buyer)
+    assert [line.when for line in history(studio.connection, studio.thing().id)][-2:] == ["c. 2018", "2000–2099"]

@@ -34,3 +34,24 @@ def test_it_names_the_share_and_no_standard() -> None:
     assert found and "12.5 per cent" in found.sentence and "there is no standard" in found.sentence
     found = advice(25, {"AP": 3})
     assert found and "12 per cent" in found.sentence
+
+
+# size, proofs -> what its sentence says, and what it must not say beside that
+SENTENCES = {
+    (25, 3): ("12 per cent", "there is no standard", "more than"),
+    (12, 2): (
+        "16.7 per cent",
+        "more than most published customary figures (5 to 15 per cent); the highest is 20",
+        "every",
+    ),
+    (8, 2): ("25 per cent", "more than every published customary figure (the highest is 20 per cent)", "most"),
+    (100, 21): ("21 per cent", "Say so openly", "most"),
+}
+
+
+@pytest.mark.parametrize("band", SENTENCES)
+def test_no_sentence_contradicts_itself(band: tuple[int, int]) -> None:
+    share, words, never = SENTENCES[band]
+    found = advice(band[0], {"AP": band[1]})
+    assert found and share in found.sentence and words in found.sentence and "no standard" in found.sentence
+    assert never not in found.sentence.replace("in most", "")

@@ -59,9 +59,10 @@ class Teller:
         target = self.studio.party(to) if to else None
         transfers.give_back(self.studio.connection, on(date), self.studio.thing(), target)
 
-    def give(self, to: Party, date: str, kind: str = "gift", **said: Any) -> None:
+    def give(self, to: Party, date: str, kind: str = "gift", giver: Party | Giver = Giver.STUDIO, **said: Any) -> None:
         thing, party = self.studio.thing(), self.studio.party(to)
-        transfers.give(self.studio.connection, on(date), thing, party, kind, said=self.said(**said))
+        source = giver if isinstance(giver, Giver) else self.studio.party(giver)
+        transfers.give(self.studio.connection, on(date), thing, party, kind, giver=source, said=self.said(**said))
 
     def keep(self, date: str, by: Party | None = None) -> None:
         thing, party = self.studio.thing(), self.studio.party(by) if by else None
@@ -147,8 +148,24 @@ CONVENTION: dict[str, tuple[Story, str]] = {
     ),
     "kept by the artist": (lambda t: t.keep("2026-05"), f"{HEAD}; kept by the artist, May 2026."),
     "left by will, exchanged": (
-        lambda t: t.give(Party("Museum", born="1880?", died="1955~"), "2026-05", "bequest"),
-        f"{HEAD}; bequest, to Museum [1880?–c. 1955], May 2026.",
+        lambda t: (
+            t.sell(ADA, "2026-04"),
+            t.give(Party("Museum", born="1880?", died="1955~"), "2027-05", "bequest", giver=ADA),
+        ),
+        f"{HEAD}; purchased by Ada [1950–], Lyon, April 2026; bequest, to Museum [1880?–c. 1955], May 2027.",
+    ),
+    "a sale that fell through is no purchase, and ends nothing": (
+        lambda t: (t.sell(ADA, "2026-04"), t.back("2026-05"), t.sell(Party("Bea"), "2027")),
+        f"{HEAD}; sold to Ada [1950–], Lyon, April 2026, sale not completed; returned to the artist, May 2026; "
+        f"purchased by Bea, 2027.",
+    ),
+    "bought back by the artist": (
+        lambda t: (t.sell(ADA, "2026-04"), t.pay("2026-05"), t.sell(Party("A. Example"), "2027", giver=ADA)),
+        f"{HEAD}; purchased by Ada [1950–], Lyon, April 2026; purchased by the artist, 2027.",
+    ),
+    "a year in doubt before a gap is one stop": (
+        lambda t: (t.sell(ADA, "2026?"), t.give(Party("Bea"), "2031", giver=Giver.UNKNOWN)),
+        f"{HEAD}; purchased by Ada [1950–], Lyon, perhaps 2026. Gift to Bea, 2031.",
     ),
     "destroyed": (
         lambda t: transfers.destroy(t.studio.connection, on("2026-03-10"), t.studio.thing()),

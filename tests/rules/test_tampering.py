@@ -219,6 +219,55 @@ def test_a_changed_schema_is_told(folder: Path, what: str) -> None:
     assert words in told(folder)
 
 
+EVIL = "AFTER INSERT ON place BEGIN UPDATE edition SET title = 'FORGED' || title; END"
+
+
+def test_a_trigger_that_bears_the_name_of_an_index(folder: Path) -> None:
+    connection = opened(folder)
+    index = connection.execute("SELECT sql FROM sqlite_master WHERE name = 'step_item_item'").fetchone()[0]
+    connection.execute("DROP INDEX step_item_item")
+    connection.execute(f"CREATE TRIGGER step_item_item {EVIL}")
+    connection.execute(index)
+    connection.close()
+    assert "trigger step_item_item was added" in told(folder)
+
+
+@pytest.mark.parametrize("name", ["sqlite_evil", "sqlite_autoindex_place_1", "sqlite_stat1", "print_number"])
+def test_a_trigger_written_into_the_schema_itself(folder: Path, name: str) -> None:
+    connection = opened(folder)
+    connection.execute("PRAGMA writable_schema = ON")
+    connection.execute(
+        "INSERT INTO sqlite_master (type, name, tbl_name, rootpage, sql) VALUES ('trigger', ?, 'place', 0, ?)",
+        (name, f"CREATE TRIGGER {name} {EVIL}"),
+    )
+    version = connection.execute("PRAGMA schema_version").fetchone()[0]
+    connection.execute(f"PRAGMA schema_version = {version + 1}")
+    connection.close()
+    assert f"trigger {name} was added" in told(folder)
+
+
+def test_what_analyze_keeps_is_no_finding(folder: Path) -> None:
+    connection = opened(folder)
+    connection.execute("ANALYZE")
+    connection.close()
+    assert told(folder) == ""
+
+
+def test_what_a_forger_wrote_does_not_steer_the_terminal(folder: Path) -> None:
+    without_triggers(opened(folder), "UPDATE edition SET title = 'x' || char(27) || '[2J' || char(10) || char(0x202e)")
+    said = told(folder)
+    assert "title is “x<U+001B>[2J<U+000A><U+202E>”" in said and "\x1b" not in said and "\u202e" not in said
+
+
+def test_bytes_that_are_no_text_are_told_by_table_and_row(folder: Path) -> None:
+    connection = opened(folder)
+    identity = connection.execute("SELECT id FROM edition").fetchone()[0]
+    without_triggers(connection, "UPDATE edition SET title = CAST(x'ff41' AS TEXT)")
+    connection.close()
+    said = told(folder)
+    assert f"In edition the row {identity} holds bytes in title that are no text" in said and "decode" not in said
+
+
 def test_a_second_number_with_its_index_dropped(folder: Path) -> None:
     connection = opened(folder)
     connection.execute("DROP INDEX print_number")

@@ -95,6 +95,8 @@ def second(toning: str, disclosure: str, height: int = 200_000, process: str = "
     )
 
 
+CORRECTION = f"""INSERT INTO correction (subject, field, why, by, happened)
+    VALUES ({PRINT.format(3)}, 'price of the sale', 'slip', 'x', '2026-04-01')"""
 MOVES, TOLD = "moves title and custody otherwise", "settles something else"
 # what is tried -> statements of which the last is refused, words of the refusal
 FORMS: dict[str, tuple[tuple[str, ...] | str, str]] = {
@@ -129,6 +131,26 @@ FORMS: dict[str, tuple[tuple[str, ...] | str, str]] = {
     "a later sale without title": (transfer(3, "sale", BUYER, OTHER, 0, 1), "title passes"),
     "a sale before its consignment": (
         transfer(2, "sale", ARTIST, BUYER, 0, 1, day="2026-03-03"), "contradicts the order"
+    ),
+    # what fell through, and corrections
+    "a sale that falls through after its payment": ((
+        transfer(3, "payment", ARTIST, BUYER, 0, 0, sale(3)),
+        transfer(3, "return", BUYER, ARTIST, 1, 1, sale(3)),
+    ), "taken|settles something else"),
+    "title back without its sale": (transfer(3, "return", BUYER, ARTIST, 1, 1), MOVES),
+    "title back to somebody else": (transfer(3, "return", BUYER, OTHER, 1, 1, sale(3)), TOLD),
+    "title back of a sale from a consignment": (transfer(4, "return", BUYER, ARTIST, 1, 1, sale(4)), TOLD),
+    "another price": ("UPDATE transfer SET price = 1, currency = 'EUR' WHERE kind = 'sale'", "recorded correction"),
+    **{f"a corrected transfer's {what.split(' =')[0]}": (
+        (CORRECTION, f"UPDATE transfer SET {what} WHERE id = {sale(3)}"), words
+    ) for what, words in (
+        ("kind = 'gift'", "recorded correction"), (f"to_party = {OTHER}", "recorded correction"),
+        ("title = 0", "recorded correction"), ("sequence = 9", "recorded correction"),
+        ("inserted = 7", "recorded correction"), ("by = 'y'", "recorded correction"),
+        ("insured = 1", "has a currency"),
+    )},
+    "a correction of another thing": (
+        (CORRECTION, f"UPDATE transfer SET note = 'x' WHERE id = {sale(4)}"), "recorded correction"
     ),
     "a loan told later between, and dated after": (
         transfer(4, "loan", GALLERY, OTHER, 0, 1, day="2026-05-01", inserted="1500000"), "contradicts the order"
@@ -255,6 +277,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "a payment of what is destroyed": (
         transfer(4, "destruction", ARTIST, "NULL", 1, 1),
         transfer(4, "payment", ARTIST, BUYER, 0, 0, sale(4)),
+    ),
+    "a sale that falls through": (transfer(3, "return", BUYER, ARTIST, 1, 1, sale(3)),),
+    "a price that is set right": (
+        CORRECTION, f"UPDATE transfer SET price = 1, currency = 'EUR' WHERE id = {sale(3)}",
     ),
     "a gift of what a gallery has": (transfer(2, "gift", ARTIST, BUYER, 1, 1),),
     "a later sale by nobody knows whom": (transfer(3, "sale", "NULL", OTHER, 1, 1),),

@@ -22,7 +22,7 @@ from catalog.records.transfers.record import (
     standing,
     unpaid_sale,
 )
-from catalog.records.transfers.sales import give, pay, sell
+from catalog.records.transfers.sales import give, living_then, pay, sell
 
 __all__ = [
     "NONE_SAID",
@@ -45,6 +45,7 @@ __all__ = [
     "give_back",
     "hand_out",
     "keep",
+    "living_then",
     "lose",
     "of_item",
     "pay",

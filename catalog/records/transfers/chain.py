@@ -30,6 +30,12 @@ class State:
     had: int | None = None  # who had it when it was lost
 
     @property
+    def unpaid(self) -> Transfer | None:
+        """The studio's sale to the one who owns and has the thing now, title with it, that is not paid yet."""
+        sales = [debt.sale for debt in self.debts if debt.sale.title and debt.sale.to_party == self.owner]
+        return sales[-1] if sales and self.custodian == self.owner else None
+
+    @property
     def sold(self) -> Transfer | None:
         """A sale whose title waits for its payment."""
         return next((debt.sale for debt in self.debts if not debt.sale.title), None)
@@ -127,10 +133,23 @@ def _custody(state: State, one: Transfer) -> State:
             raise BrokenChainError(one, "it belongs to {party}", state.owner)
         out = (one,) if one.from_party == state.owner else (*state.out, one)
         return replace(state, custodian=one.to_party, out=out)
+    if one.title:
+        return _fallen_through(state, one)
     debts = tuple(debt for debt in state.debts if debt.sale.id != one.settles)
     holders = [earlier.to_party for earlier in state.out]
     kept = holders.index(one.to_party) + 1 if one.to_party in holders else 0
     return replace(state, custodian=one.to_party, out=state.out[:kept], debts=debts)
+
+
+def _fallen_through(state: State, one: Transfer) -> State:
+    """After a sale whose title had passed was not completed: it is the studio's again, and nothing is owed."""
+    debt = next((debt for debt in state.debts if debt.sale.id == one.settles), None)
+    if debt is None or one.to_party != state.artist:
+        raise BrokenChainError(one, "no sale of it waits to be paid")
+    if one.from_party != state.owner:
+        raise BrokenChainError(one, "it belongs to {party}", state.owner)
+    debts = tuple(other for other in state.debts if other is not debt)
+    return replace(state, owner=state.artist, custodian=state.artist, out=(), debts=debts)
 
 
 def _kept(state: State, one: Transfer) -> State:

@@ -3,13 +3,14 @@
 import sqlite3
 from dataclasses import replace
 
-from catalog.dates import Date, parse_date
+from catalog.dates import Date, later_than, parse_date
+from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.money import Money
 from catalog.records import catalogs
 from catalog.records.items import Coded
 from catalog.records.transfers.chain import State
-from catalog.records.transfers.entering import Plan, Step, enter
+from catalog.records.transfers.entering import BackDatedError, Plan, Step, enter
 from catalog.records.transfers.record import (
     NONE_SAID,
     Draft,
@@ -18,10 +19,24 @@ from catalog.records.transfers.record import (
     Said,
     Terms,
     Transfer,
+    described,
     name_of,
+    of_item,
 )
 
 WORDS = {"consignment": "consigned", "approval": "sent on approval", "loan": "lent", "exhibition": "lent"}
+
+
+class KnownLaterError(TirageError):
+    """Somebody who is said to have had a thing before the record says that it came to them."""
+
+    def __init__(self, connection: sqlite3.Connection, thing: Coded, event: Event, came: Transfer) -> None:
+        name = name_of(connection, came.to_party)
+        super().__init__(
+            f"{thing.code} came to {name} by {described(connection, came)}, which is recorded already and later than "
+            f"“{event.moment.text()}”. If it was theirs earlier, that date is wrong: tirage correct {thing.code} "
+            f"{came.kind}-date=DATE --why REASON."
+        )
 
 
 def hand_out(
@@ -74,10 +89,14 @@ def hand_out(
 def give_back(connection: sqlite3.Connection, event: Event, thing: Coded, to: int | None = None) -> Transfer:
     """Record that a thing came back to its owner, or to somebody who had it within the same consignment or loan.
 
-    What comes back to the studio is then not yet placed.
+    What comes back to the studio is then not yet placed. What the studio sold and was not paid for comes back with its
+    title: the sale was not completed.
     """
 
     def plan(state: State) -> Draft:
+        sale = state.unpaid
+        if sale and to in (None, state.artist) and not state.gone:
+            return Draft("return", sale.to_party, state.artist, title=True, custody=True, settles=sale.id)
         target = state.owner if to is None else to
         _refuse_back(connection, thing, state, target)
         # What was sold on consignment, not paid, and comes back, ends the sale: title never passed.
@@ -91,19 +110,37 @@ def give_back(connection: sqlite3.Connection, event: Event, thing: Coded, to: in
 
 
 def keep(connection: sqlite3.Connection, event: Event, thing: Coded, party: int | None = None) -> Transfer:
-    """Record that its owner kept a thing: the artist, or a later owner who is known to have had it then."""
+    """Record that its owner kept a thing: the artist, or a later owner who is known to have had it then.
+
+    Whose it was by the record is confirmed; somebody else comes between, in order of date, from a hand not known.
+    """
     artist = catalogs.artist(connection).id
     who = artist if party is None else party
 
-    def plan(state: State) -> Draft:
+    def confirmed(state: State) -> Draft:
         _refuse_gone(thing, state, "kept")
-        if who == state.owner:
-            return Draft("kept", who, who, title=False, custody=False)
+        if who != state.owner:
+            raise NotOursToGiveError(thing.code, f"it belongs to {name_of(connection, state.owner)}")
+        return Draft("kept", who, who, title=False, custody=False)
+
+    def known(state: State) -> Draft:
+        _refuse_gone(thing, state, "kept")
         if state.owner == state.artist or who == state.artist:
             raise NotOursToGiveError(thing.code, f"it belongs to {name_of(connection, state.owner)}")
         return Draft("kept", None, who, title=True, custody=True)
 
-    return enter(connection, thing, [Step(event, "kept", plan)])[-1]
+    try:
+        return enter(connection, thing, [Step(event, "kept", confirmed)])[-1]
+    except (NotOursToGiveError, BackDatedError):
+        if who == artist:
+            raise
+    try:
+        return enter(connection, thing, [Step(event, "kept", known, in_order=True)])[-1]
+    except BackDatedError:
+        came = next((one for one in of_item(connection, thing.id) if one.title and one.to_party == who), None)
+        if came and came.from_party is not None and later_than(came.moment, event.moment):
+            raise KnownLaterError(connection, thing, event, came) from None
+        raise
 
 
 def lose(

@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
 
-from catalog.dates import Moment, later_than
+from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import TirageError
 from catalog.events import Event
 from catalog.records import catalogs
@@ -24,7 +24,7 @@ from catalog.records.transfers.record import (
 )
 
 MADE = """SELECT coalesce(p.made, n.made, ''), coalesce(p.earliest, n.earliest, ''), coalesce(p.latest, n.latest, ''),
-    coalesce(p.clock, ''), coalesce(p.signed_earliest, '') FROM item i LEFT JOIN print p ON p.id = i.id
+    coalesce(p.clock, ''), coalesce(p.signed_earliest, ''), p.signed FROM item i LEFT JOIN print p ON p.id = i.id
     LEFT JOIN negative n ON n.id = i.id WHERE i.id = ?"""
 LEAVING = (*TITLE_KINDS, "consignment", "approval")
 
@@ -32,11 +32,17 @@ Plan = Callable[[State], Draft]  # what would happen to a thing that stands so; 
 
 
 class Step(NamedTuple):
-    """A change of hands to be entered: when, of what kind, and how it follows from what was before."""
+    """A change of hands to be entered: when, of what kind, and how it follows from what was before.
+
+    With `in_order` it stands before all that is dated later, also where the dates would allow another order. `told` is
+    the kind and the event that a person told, where this one only follows from it.
+    """
 
     event: Event
     kind: str
     plan: Plan
+    in_order: bool = False
+    told: tuple[str, Event] | None = None
 
 
 class TooEarlyError(TirageError):
@@ -119,7 +125,11 @@ class _Search:
 
     def _arrange(self, chain: list[Transfer], steps: list[Step], low: int) -> list[Transfer] | None:
         step, *rest = steps
-        places = list(_places(chain, step.event.moment, low))
+        places = [
+            place
+            for place in _places(chain, step.event.moment, low)
+            if not step.in_order or not any(_dated_after(one.moment, step.event.moment) for one in chain[:place])
+        ]
         if not places:
             other = next((one for one in reversed(chain) if later_than(one.moment, step.event.moment)), chain[-1])
             self._fail(TransferOrderError(self.thing.code, self._described(other), step.event.moment.text()))
@@ -152,7 +162,9 @@ class _Search:
         try:
             state_after(chain, self.artist)
         except BrokenChainError as broken:
-            self._contradicts(step, broken.culprit, self._reason(broken))
+            reason = self._reason(broken)
+            # What stood there before is told what it would be; what is new, what it is.
+            self._contradicts(step, broken.culprit, reason.replace("it belongs", "it would belong", 1))
             return False
         if not end_is_kept(chain, [one for one in chain if one.id < 0]):
             last = [one for one in chain if one.id > 0][-1]
@@ -161,12 +173,11 @@ class _Search:
         return True
 
     def _contradicts(self, step: Step, other: Transfer, reason: str) -> None:
-        noun = NOUNS[step.kind]
+        kind, event = step.told or (step.kind, step.event)
+        noun = NOUNS[kind]
         article = "an" if noun[0] in "aeiou" else "a"
         self._fail(
-            BackDatedError(
-                self.thing.code, f"{article} {noun}", step.event.moment.text(), self._described(other), reason
-            )
+            BackDatedError(self.thing.code, f"{article} {noun}", event.moment.text(), self._described(other), reason)
         )
 
     def _fail(self, failure: TirageError) -> None:
@@ -186,6 +197,11 @@ def _places(chain: Sequence[Transfer], moment: Moment, low: int) -> Iterator[int
             _may_precede(moment, one.moment) for one in chain[place:]
         ):
             yield place
+
+
+def _dated_after(other: Moment, moment: Moment) -> bool:
+    """Whether the other is dated later, by the last day that each may be."""
+    return bool(other.latest and moment.latest) and other.latest > moment.latest
 
 
 def _may_precede(moment: Moment, other: Moment) -> bool:
@@ -235,4 +251,4 @@ def _refuse_too_early(connection: sqlite3.Connection, event: Event, thing: Coded
     if made.date and later_than(made, event.moment):
         raise TooEarlyError(thing.code, "made", made.text(), event.moment.text())
     if kind in LEAVING and row[4] and event.moment.latest and event.moment.latest < row[4]:
-        raise TooEarlyError(thing.code, "signed", row[4], event.moment.text())
+        raise TooEarlyError(thing.code, "signed", parse_date(row[5]).text(), event.moment.text())

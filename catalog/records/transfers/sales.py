@@ -6,17 +6,19 @@ from dataclasses import replace
 from catalog.dates import Moment, later_than, parse_date
 from catalog.events import Event
 from catalog.money import Money
-from catalog.records import catalogs
+from catalog.records import catalogs, parties
 from catalog.records.items import Coded
 from catalog.records.transfers.chain import State
-from catalog.records.transfers.entering import Plan, Step, enter
+from catalog.records.transfers.entering import BackDatedError, Plan, Step, enter
 from catalog.records.transfers.record import (
     NONE_SAID,
+    NOUNS,
     Draft,
     Giver,
     NotOursToGiveError,
     Said,
     Transfer,
+    described,
     name_of,
     of_item,
 )
@@ -72,6 +74,8 @@ def give(
 
     def plan(state: State) -> Draft:
         owner = _owner(connection, thing, state, giver, to, words[kind])
+        if kind == "bequest" and owner == state.artist:
+            _refuse_living(connection, event, thing, owner)
         return Draft(kind, owner, to, title=True, custody=True, said=said)
 
     return _enter(connection, event, thing, kind, plan, giver)
@@ -94,8 +98,21 @@ def _enter(
             )
         return Draft("kept", None, giver, title=True, custody=True)
 
-    since = Step(replace(event, moment=_by(event.moment), note=""), "kept", known)
-    return enter(connection, thing, [since, Step(event, kind, plan)])[-1]
+    since = Step(replace(event, moment=_by(event.moment), note=""), "kept", known, told=(kind, event))
+    try:
+        return enter(connection, thing, [since, Step(event, kind, plan)])[-1]
+    except BackDatedError:
+        _refuse_not_theirs_yet(connection, event, thing, kind, giver)
+        raise
+
+
+def _refuse_not_theirs_yet(connection: sqlite3.Connection, event: Event, thing: Coded, kind: str, giver: int) -> None:
+    """Raise BackDatedError where a thing came to its giver only later, naming the change that brought it."""
+    for one in of_item(connection, thing.id):
+        if one.title and one.to_party == giver and later_than(one.moment, event.moment):
+            told = f"{'an' if NOUNS[kind][0] in 'aeiou' else 'a'} {NOUNS[kind]} by {name_of(connection, giver)}"
+            whose = f"it belongs to {name_of(connection, one.from_party)}"
+            raise BackDatedError(thing.code, told, event.moment.text(), described(connection, one), whose) from None
 
 
 def _stranger(connection: sqlite3.Connection, event: Event, thing: Coded, giver: int) -> bool:
@@ -107,6 +124,25 @@ def _stranger(connection: sqlite3.Connection, event: Event, thing: Coded, giver:
         if one.title and not later_than(one.moment, event.moment)
     }
     return giver not in owners
+
+
+def living_then(connection: sqlite3.Connection, party: int, moment: Moment) -> str:
+    """Why a party cannot have left a thing by will then, as far as it is recorded; "" where its death is."""
+    name, died = parties.read(connection, party).name, parties.read(connection, party).died
+    if not died:
+        return f"no death of {name} is recorded"
+    if moment.latest and parse_date(died).earliest > moment.latest:
+        return f"{name} died {parse_date(died).text()}, after {moment.text()}"
+    return ""
+
+
+def _refuse_living(connection: sqlite3.Connection, event: Event, thing: Coded, party: int) -> None:
+    reason = living_then(connection, party, event.moment)
+    if reason:
+        name = parties.read(connection, party).name
+        right = "Give the right date with --on DATE"
+        remedy = right if parties.read(connection, party).died else f"First: tirage party died “{name}” DATE"
+        raise NotOursToGiveError(thing.code, reason, f"{remedy}; or give it without --bequest.")
 
 
 def _by(moment: Moment) -> Moment:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from catalog.plain_text import shown
 from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
 from catalog.rules.checks.copies import copies_agree
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
@@ -12,10 +13,19 @@ from catalog.rules.checks.deaths import signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
 from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
 from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.keys import keys_kept
 from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end
+from catalog.rules.checks.papers import papers_held
 from catalog.rules.checks.pictures import pictures_unchanged
+from catalog.rules.checks.private_drift import sales_agree
 from catalog.rules.checks.process import failed_and_signed, process_in_order
-from catalog.rules.checks.tampering import file_whole, journal_whole, rows_as_journalled, schema_as_shipped
+from catalog.rules.checks.tampering import (
+    file_whole,
+    journal_whole,
+    rows_as_journalled,
+    schema_as_shipped,
+    unreadable_texts,
+)
 from catalog.store import journal
 
 __all__ = ["CHECKS", "Finding", "Subject", "check"]
@@ -28,6 +38,8 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     copies_agree,
     certificates_hold,
     seals_of_certificates,
+    papers_held,
+    keys_kept,
     standing_as_recorded,
     hands_in_order,
     numbers_of_editions,
@@ -36,6 +48,7 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     signed_after_death,
     certificates_agree,
     certificates_of_the_destroyed,
+    sales_agree,
     gaps_between_owners,
     failed_and_signed,
     process_in_order,
@@ -58,6 +71,10 @@ def check(
         try:
             found.update(dict.fromkeys(look(subject)))
         except (sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError, AssertionError) as error:
+            texts = _unreadable(subject) if "decode" in str(error) else []
+            if texts:
+                found.update(dict.fromkeys(texts))
+                continue
             if _is_damage(error):
                 sentence = f"The file is damaged: {error}. Bring back a copy that was kept."
             elif any(finding.severity == "error" for finding in found):
@@ -66,13 +83,22 @@ def check(
             else:
                 raise  # nothing explains it but a mistake of ours
             found[Finding("error", "", sentence)] = None
-    return sorted(found, key=lambda finding: ("error", "warning", "note").index(finding.severity))
+    told = [Finding(one.severity, shown(one.code), shown(one.sentence)) for one in found]  # they quote what was forged
+    return sorted(told, key=lambda finding: ("error", "warning", "note").index(finding.severity))
 
 
 def _is_damage(error: Exception) -> bool:
     """Whether SQLite found pages that cannot be, or text that is none."""
     words = ("malformed", "not a database", "decode", "corrupt")
     return isinstance(error, UnicodeDecodeError | sqlite3.DatabaseError) and any(word in str(error) for word in words)
+
+
+def _unreadable(subject: Subject) -> list[Finding]:
+    """The texts that cannot be read, if the file is whole enough to look for them."""
+    try:
+        return list(unreadable_texts(subject))
+    except (sqlite3.DatabaseError, ValueError, LookupError, TypeError):
+        return []
 
 
 def _last_command(connection: sqlite3.Connection) -> datetime:

@@ -8,7 +8,7 @@ from catalog.dates import later_than, parse_date
 from catalog.records import catalogs, parties
 from catalog.records.transfers.chain import BrokenChainError, state_after
 from catalog.records.transfers.record import COLUMNS, Transfer
-from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.findings import Finding, Subject, day
 from catalog.store.rows import fetch_all
 
 UNPAID_DAYS = 60
@@ -74,7 +74,7 @@ def hands_in_order(subject: Subject) -> Iterator[Finding]:
             yield Finding(
                 "error",
                 codes[item],
-                f"{codes[item]}: the {broken.culprit.kind} of {broken.culprit.happened} cannot have happened so: "
+                f"{codes[item]}: the {broken.culprit.kind} of {day(broken.culprit.happened)} cannot have happened so: "
                 f"{broken.reason.format(party=party)}. See: tirage history {codes[item]}.",
             )
         for earlier, later in zip(hands, hands[1:], strict=False):
@@ -82,8 +82,8 @@ def hands_in_order(subject: Subject) -> Iterator[Finding]:
                 yield Finding(
                     "warning",
                     codes[item],
-                    f"{codes[item]}: the {later.kind} of {later.happened} is dated before the {earlier.kind} of "
-                    f"{earlier.happened}, which it follows. See: tirage history {codes[item]}.",
+                    f"{codes[item]}: the {later.kind} of {day(later.happened)} is dated before the {earlier.kind} of "
+                    f"{day(earlier.happened)}, which it follows. See: tirage history {codes[item]}.",
                 )
 
 
@@ -113,6 +113,6 @@ def sales_unpaid(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "note",
             code,
-            f"{code} was sold to {buyer or 'nobody named'} on {happened} and is not paid after "
+            f"{code} was sold to {buyer or 'nobody named'} ({day(happened)}) and is not paid after "
             f"more than {UNPAID_DAYS} days: tirage paid {code}.",
         )

@@ -6,6 +6,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
+from catalog.dates import parse_date
+from catalog.errors import NotUnderstood
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -24,3 +27,11 @@ class Subject:
     folder: Path
     today: datetime
     against: tuple[Path, ...] = ()
+
+
+def day(edtf: str) -> str:
+    """A date for a person to read; what was altered into no date stands as it is."""
+    try:
+        return parse_date(edtf).text()
+    except NotUnderstood:
+        return edtf

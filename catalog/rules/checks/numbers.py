@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.findings import Finding, Subject, day
 
 TOO_MANY = """SELECT c.code, n.kind, n.number, coalesce(CASE WHEN n.kind = 'numbered' THEN coalesce(e.closed_at, e.size)
     ELSE (SELECT count FROM edition_proofs WHERE edition = e.id AND kind = n.kind) END, 0) AS most
@@ -45,6 +45,6 @@ def printed_after_the_end(subject: Subject) -> Iterator[Finding]:
         yield Finding(
             "error",
             code,
-            f"{code} is dated {made}, and {negative} was {state} on {happened}; correct the "
+            f"{code} is dated {day(made)}, and {negative} is {state} since {day(happened)}; correct the "
             f"date that is wrong: tirage correct {code} made=DATE --why REASON.",
         )

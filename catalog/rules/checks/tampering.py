@@ -6,7 +6,7 @@ from typing import Any
 
 from catalog.rules.checks.findings import Finding, Subject
 from catalog.store import journal, migrations
-from catalog.store.row_proof import Difference, differences
+from catalog.store.row_proof import Difference, differences, undecodable
 
 MOST_TOLD = 20  # rows told one by one of each table; a forger who changed more is told of as well
 
@@ -14,13 +14,10 @@ MOST_TOLD = 20  # rows told one by one of each table; a forger who changed more 
 def schema_as_shipped(subject: Subject) -> Iterator[Finding]:
     """Whether tables, indexes and triggers are those that this version ships."""
     shipped, found = migrations.shipped_schema(), migrations.schema(subject.connection)
-    for name in sorted(shipped.keys() | found.keys()):
-        ours, theirs = shipped.get(name), found.get(name)
-        if ours == theirs or name.startswith("sqlite_"):
-            continue
-        words = (ours or theirs or "").upper().split()
-        sort = next((word.lower() for word in words[:3] if word in ("TABLE", "INDEX", "TRIGGER", "VIEW")), "thing")
-        what = "is missing" if theirs is None else "was added" if ours is None else "was altered"
+    missing, added = shipped - found, found - shipped
+    gone, come = ({(part.type, part.name) for part in parts} for parts in (missing, added))
+    for sort, name in sorted(gone | come):
+        what = "is missing" if (sort, name) not in come else "was added" if (sort, name) not in gone else "was altered"
         yield Finding(
             "error",
             "",
@@ -73,6 +70,17 @@ def rows_as_journalled(subject: Subject) -> Iterator[Finding]:
             "",
             "A taking back was begun by another program and left open, and while it stands the guards are open: "
             "bring back a copy that was kept.",
+        )
+
+
+def unreadable_texts(subject: Subject) -> Iterator[Finding]:
+    """Texts that are none: bytes that no program of ours writes, and that stop whatever reads them."""
+    for table, key, column in undecodable(subject.connection):
+        yield Finding(
+            "error",
+            "",
+            f"In {table} the row {key} holds bytes in {column} that are no text (UTF-8): another program wrote them, "
+            f"and what needs this row cannot be looked at. Bring back a copy that was kept.",
         )
 
 

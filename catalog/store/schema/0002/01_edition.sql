@@ -57,6 +57,16 @@ WHEN NOT EXISTS (SELECT 1 FROM undoing) AND NEW.disclosure = ''
           AND p.kind NOT IN ('work', 'reference', 'CP'))))
 BEGIN SELECT RAISE(ABORT, 'edition: another one has this size and process; a second one is disclosed'); END;
 
+-- A plate that is gone makes no edition from then on, and what is called unique stands beside none.
+CREATE TRIGGER edition_negative_gone BEFORE INSERT ON edition
+WHEN EXISTS (SELECT 1 FROM negative_event WHERE negative = NEW.negative
+     AND state IN ('cancelled', 'broken', 'destroyed') AND NEW.earliest > latest)
+BEGIN SELECT RAISE(ABORT, 'edition: its negative was cancelled, broken or destroyed before that date'); END;
+
+CREATE TRIGGER edition_beside_unique BEFORE INSERT ON edition
+WHEN EXISTS (SELECT 1 FROM print WHERE negative = NEW.negative AND kind = 'unique' AND state <> 'destroyed')
+BEGIN SELECT RAISE(ABORT, 'edition: a print of this image is called unique, and would not be'); END;
+
 CREATE TRIGGER edition_estate_stays BEFORE UPDATE OF estate ON edition
 WHEN NOT EXISTS (SELECT 1 FROM undoing) AND OLD.estate IS NOT NEW.estate
 BEGIN SELECT RAISE(ABORT, 'edition: one of an estate is declared so, and stays so'); END;

@@ -73,6 +73,8 @@ WHEN NOT CASE
     WHEN NEW.kind = 'sale' THEN NEW.custody = 1 AND NEW.to_party IS NOT NULL
     WHEN NEW.kind IN ('gift', 'bequest', 'exchange') THEN NEW.title = 1 AND NEW.custody = 1 AND NEW.to_party IS NOT NULL
     WHEN NEW.kind = 'payment' THEN NEW.custody = 0 AND NEW.to_party IS NOT NULL AND NEW.settles IS NOT NULL
+    WHEN NEW.kind = 'return' AND NEW.title = 1  -- a sale that fell through brings its title back
+      THEN NEW.custody = 1 AND NEW.from_party IS NOT NULL AND NEW.to_party IS NOT NULL AND NEW.settles IS NOT NULL
     WHEN NEW.kind IN ('consignment', 'approval', 'loan', 'exhibition', 'return')
       THEN NEW.title = 0 AND NEW.custody = 1 AND NEW.from_party IS NOT NULL AND NEW.to_party IS NOT NULL
     WHEN NEW.kind IN ('loss', 'theft') THEN NEW.title = 0 AND NEW.custody = 1 AND NEW.from_party IS NOT NULL
@@ -85,13 +87,18 @@ WHEN NOT CASE
 BEGIN SELECT RAISE(ABORT, 'transfer: such a change of hands moves title and custody otherwise'); END;
 
 -- A payment settles one sale of the studio's, of the same thing and between the same two; it moves the title that the
--- sale did not. A return settles what it ends: a handing out, or a sale on consignment that was not paid.
+-- sale did not. A return settles what it ends: a handing out, or a sale that was not paid; where title passed with that
+-- sale, it comes back from the buyer, whose the thing still is.
 CREATE TRIGGER transfer_settled BEFORE INSERT ON transfer
 WHEN NEW.settles IS NOT NULL AND NOT EXISTS (SELECT 1 FROM transfer s WHERE s.id = NEW.settles AND s.item = NEW.item
      AND CASE NEW.kind WHEN 'payment' THEN s.kind = 'sale' AND s.from_party IS (SELECT artist FROM catalog)
               AND s.from_party IS NEW.from_party AND s.to_party IS NEW.to_party AND NEW.title + s.title <= 1
               AND (NEW.title + s.title = 1 OR (SELECT owner FROM standing WHERE item = NEW.item) IS NULL)
-         ELSE s.kind IN ('consignment', 'approval', 'loan', 'exhibition') OR (s.kind = 'sale' AND s.title = 0) END)
+         ELSE (NEW.title = 0 AND s.kind IN ('consignment', 'approval', 'loan', 'exhibition'))
+              OR (s.kind = 'sale' AND s.title = NEW.title AND (NEW.title = 0 OR (s.from_party IS NEW.to_party
+                  AND s.to_party IS NEW.from_party AND s.from_party IS (SELECT artist FROM catalog)
+                  AND NOT EXISTS (SELECT 1 FROM transfer t WHERE t.item = NEW.item AND t.title = 1 AND t.rank > s.rank
+                      AND (NEW.inserted IS NULL OR t.rank < NEW.inserted))))) END)
 BEGIN SELECT RAISE(ABORT, 'transfer: it settles something else of the same thing'); END;
 
 -- What is sold out of the artist's hands passes its title at once; what a gallery has, once it is paid.
@@ -120,6 +127,31 @@ WHEN NEW.inserted IS NULL AND NEW.kind = 'kept' AND CASE NEW.title
     ELSE NEW.from_party IS NOT NULL OR NEW.to_party IS NULL OR (SELECT owner FROM standing WHERE item = NEW.item) IS NULL
       OR (SELECT owner FROM standing WHERE item = NEW.item) IS (SELECT artist FROM catalog) END
 BEGIN SELECT RAISE(ABORT, 'transfer: only its owner keeps a thing'); END;
+
+-- What is said of a change of hands, and its date, are set right by a correction of its thing in the same command. What
+-- makes it the change that it is stays: of what kind, between whom, of title or custody, and its place in the order.
+CREATE TRIGGER transfer_by_correction BEFORE UPDATE ON transfer
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (NOT EXISTS (SELECT 1 FROM correction c
+     WHERE c.subject = OLD.item AND c.id = (SELECT max(id) FROM correction)
+     AND EXISTS (SELECT 1 FROM journal j WHERE j.id > coalesce((SELECT max(last) FROM journal_seal), 0)
+         AND j.tbl = 'correction' AND j.key = json_array(c.id)))
+  OR OLD.item IS NOT NEW.item OR OLD.sequence IS NOT NEW.sequence OR OLD.kind IS NOT NEW.kind
+  OR OLD.from_party IS NOT NEW.from_party OR OLD.to_party IS NOT NEW.to_party OR OLD.title IS NOT NEW.title
+  OR OLD.custody IS NOT NEW.custody OR OLD.settles IS NOT NEW.settles OR OLD.by IS NOT NEW.by
+  OR OLD.inserted IS NOT NEW.inserted OR OLD.agent IS NOT NEW.agent OR OLD.uncertain IS NOT NEW.uncertain
+  OR OLD.uncertain_party IS NOT NEW.uncertain_party)
+BEGIN SELECT RAISE(ABORT, 'transfer: what is said of it changes by a recorded correction only, and the rest never'); END;
+
+CREATE TRIGGER transfer_dated_again BEFORE UPDATE OF happened, earliest, latest, clock ON transfer
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND EXISTS (SELECT 1 FROM transfer t WHERE t.item = OLD.item AND t.id <> OLD.id
+     AND NOT (t.clock <> '' AND NEW.clock <> '') AND (
+     (NEW.latest <> '' AND t.earliest > NEW.latest AND t.rank < OLD.rank)
+     OR (t.latest <> '' AND NEW.earliest > t.latest AND t.rank > OLD.rank)))
+BEGIN SELECT RAISE(ABORT, 'transfer: its date contradicts the order of an item''s transfers'); END;
+
+CREATE TRIGGER transfer_insured_again BEFORE UPDATE OF insured, insured_currency ON transfer
+WHEN (NEW.insured IS NULL) <> (NEW.insured_currency = '')
+BEGIN SELECT RAISE(ABORT, 'transfer: an insured value has a currency'); END;
 
 CREATE TRIGGER transfer_insured BEFORE INSERT ON transfer
 WHEN (NEW.insured IS NULL) <> (NEW.insured_currency = '')

@@ -6,6 +6,7 @@ CREATE TRIGGER edition_event_possible BEFORE INSERT ON edition_event
 WHEN EXISTS (SELECT 1 FROM edition e WHERE e.id = NEW.edition AND (
         e.state = 'cancelled' OR (e.state <> 'declared' AND NEW.state <> 'cancelled')
         OR (NEW.latest <> '' AND NEW.latest < e.earliest)
+        OR EXISTS (SELECT 1 FROM edition_event v WHERE v.edition = e.id AND NEW.latest <> '' AND NEW.latest < v.earliest)
         OR (NEW.state = 'closed early' AND NEW.closed_at >= coalesce(e.size, 0))
         OR (NEW.state IN ('complete', 'cancelled') AND coalesce(e.closed_at, e.size, 0) > (SELECT count(*)
             FROM edition_number WHERE edition = e.id AND kind = 'numbered' AND standing IN ('given', 'void')))))

@@ -63,3 +63,30 @@ WHEN NOT EXISTS (SELECT 1 FROM undoing)
    OR OLD.sheet_height IS NOT NEW.sheet_height OR OLD.sheet_width IS NOT NEW.sheet_width)
  AND (EXISTS (SELECT 1 FROM certificate WHERE print = OLD.id) OR EXISTS (SELECT 1 FROM transfer WHERE item = OLD.id))
 BEGIN SELECT RAISE(ABORT, 'print: its size is frozen after the first certificate or transfer'); END;
+
+-- A print is unique while no edition of its image gives anything out.
+CREATE TRIGGER print_unique_insert BEFORE INSERT ON print
+WHEN NEW.kind = 'unique' AND EXISTS (SELECT 1 FROM edition e WHERE e.negative = NEW.negative
+     AND (e.state <> 'cancelled' OR EXISTS (SELECT 1 FROM print p WHERE p.edition = e.id AND p.kind IS NOT NULL
+          AND p.kind NOT IN ('work', 'reference', 'CP'))))
+BEGIN SELECT RAISE(ABORT, 'print: it is not unique beside an edition of its image'); END;
+
+CREATE TRIGGER print_unique_update BEFORE UPDATE OF kind ON print
+WHEN NEW.kind = 'unique' AND OLD.kind IS NOT 'unique' AND NOT EXISTS (SELECT 1 FROM undoing)
+ AND EXISTS (SELECT 1 FROM edition e WHERE e.negative = NEW.negative
+     AND (e.state <> 'cancelled' OR EXISTS (SELECT 1 FROM print p WHERE p.edition = e.id AND p.kind IS NOT NULL
+          AND p.kind NOT IN ('work', 'reference', 'CP'))))
+BEGIN SELECT RAISE(ABORT, 'print: it is not unique beside an edition of its image'); END;
+
+-- A number passes from the day its print was destroyed; “2019~” is after every day of a signature dated “2019”.
+CREATE TRIGGER print_replacement_after_insert BEFORE INSERT ON print
+WHEN NEW.replaces IS NOT NULL AND NEW.signed <> '' AND NEW.signed NOT GLOB '*[^0-9-]*' AND EXISTS (SELECT 1 FROM transfer
+     WHERE item = NEW.replaces AND kind = 'destruction' AND earliest > NEW.signed || '~')
+BEGIN SELECT RAISE(ABORT, 'print: a replacement is signed after the print that it replaces was destroyed'); END;
+
+CREATE TRIGGER print_replacement_after_update BEFORE UPDATE OF replaces, signed ON print
+WHEN NEW.replaces IS NOT NULL AND NEW.signed <> '' AND NEW.signed NOT GLOB '*[^0-9-]*'
+ AND (OLD.replaces IS NOT NEW.replaces OR OLD.signed IS NOT NEW.signed) AND NOT EXISTS (SELECT 1 FROM undoing)
+ AND EXISTS (SELECT 1 FROM transfer
+     WHERE item = NEW.replaces AND kind = 'destruction' AND earliest > NEW.signed || '~')
+BEGIN SELECT RAISE(ABORT, 'print: a replacement is signed after the print that it replaces was destroyed'); END;
