@@ -46,6 +46,7 @@ from catalog.rules.checks.tampering import schema_as_shipped
 from catalog.store import connection as store
 from catalog.store import journal
 from catalog.vocabulary import EDITION_FATES
+from tests.soaks import rounds
 
 NOW = datetime.datetime(2026, 5, 1, 12, 0, tzinfo=datetime.UTC)
 SIZE, PROOFS = 4, {"AP": 1, "CP": 1}
@@ -435,4 +436,4 @@ def test_any_sequence() -> None:
 
 @pytest.mark.soak
 def test_any_sequence_for_long() -> None:
-    play(300, 80)
+    play(rounds(300, 20), 80)

@@ -11,6 +11,7 @@ from catalog.cli.main import run
 from catalog.rules.checks import check
 from catalog.store import connection as store
 from catalog.store import journal
+from tests.soaks import rounds
 from tests.test_any_sequence import BROKEN
 
 PRINTS = 12
@@ -108,6 +109,6 @@ def test_two_processes_interleave(tmp_path: Path) -> None:
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("seed", range(10, 22))
+@pytest.mark.parametrize("seed", range(10, rounds(22, 12)))
 def test_two_processes_interleave_for_long(tmp_path: Path, seed: int) -> None:
-    play(tmp_path / "c", seed, 120)
+    play(tmp_path / "c", seed, rounds(120, 40))

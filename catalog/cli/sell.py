@@ -205,4 +205,4 @@ def _price_of(work: Work, thing: Coded) -> tuple[Money | None, str]:
     edition = editions.read(connection, one.edition)
     past = bool(day.latest) and day.latest < work.now.date().isoformat()
     price = price_now(connection, edition.id, day.latest if past else "")
-    return price, f" (the price of {edition.code} {f'on {day.text()}' if past else 'now'})" if price else ""
+    return price, f" (the price of {edition.code} {f'as of {day.text()}' if past else 'now'})" if price else ""

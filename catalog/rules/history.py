@@ -11,6 +11,7 @@ from catalog.money import Money
 from catalog.quantities import format_duration, format_residue, format_temperature
 from catalog.records import corrections, edition_endings, edition_errata, places
 from catalog.records.correction_words import noun, said
+from catalog.rules.history_of_hands import hands
 from catalog.vocabulary import designation, number_label
 
 NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
@@ -27,11 +28,6 @@ TESTS = """SELECT happened, earliest, latest, clock, by, question, method, readi
     WHERE item = ? ORDER BY id"""
 MOVES = """SELECT happened, earliest, latest, clock, by, from_place, to_place, why FROM movement WHERE item = ?
     ORDER BY id"""
-TRANSFERS = """SELECT t.happened, t.earliest, t.latest, t.clock, t.by, t.kind, f.name AS giver, o.name AS taker,
-    t.price, t.currency, t.until, a.name AS agent, t.occasion, t.place, t.their_number, t.commission, t.insured,
-    t.insured_currency, t.condition, t.uncertain, t.uncertain_party, t.title, t.remark, t.note FROM transfer t
-    LEFT JOIN party f ON f.id = t.from_party LEFT JOIN party o ON o.id = t.to_party
-    LEFT JOIN party a ON a.id = t.agent WHERE t.item = ? ORDER BY t.rank"""
 SIGNER = """(SELECT i.by FROM inscription i WHERE i.print = p.id AND i.signature = 1 ORDER BY i.id DESC LIMIT 1)"""
 # Who entered new rows of a table, by the seal of the command: the newest that begins at or before a row.
 ENTERED = """SELECT json_extract(j.key, '$[0]'), s.by FROM journal j JOIN journal_seal s ON s.id =
@@ -70,24 +66,6 @@ STATES = """SELECT s.sealed, s.by, j.before, j.after FROM journal j
     JOIN journal_seal s ON j.id BETWEEN s.first AND s.last WHERE j.tbl = 'edition'
     AND j.key = json_array(?) AND j.before IS NOT NULL AND j.after IS NOT NULL
     AND s.undoes IS NULL AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY j.id"""
-WORDS = {
-    "sale": "sold by {0} to {1}",
-    "payment": "paid by {1}",
-    "gift": "given by {0} to {1}",
-    "bequest": "left by {0} to {1}",
-    "exchange": "exchanged by {0} with {1}",
-    "consignment": "consigned by {0} to {1}",
-    "approval": "sent on approval by {0} to {1}",
-    "loan": "lent by {0} to {1}",
-    "exhibition": "lent for an exhibition by {0} to {1}",
-    "return": "came back from {0} to {1}",
-    "loss": "lost",
-    "theft": "stolen",
-    "finding": "found again",
-    "destruction": "destroyed",
-    "kept": "kept by {1}",
-}
-KNOWN_WITH = "known to be with {1}"  # who had it from a hand not known
 
 
 @dataclass(frozen=True)
@@ -225,35 +203,6 @@ def keeping(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
         yield Moment(*moment), who, _with(f"moved {start_text}to {places.path_of(connection, end)}", why)
     for added, path in connection.execute(PICTURES, (identity,)):
         yield _day(added), "", f"picture kept: {path}"
-
-
-def hands(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
-    """Changes of hands, in the order of their chain."""
-    for row in connection.execute(TRANSFERS, (identity,)):
-        yield _hands(row)
-
-
-def _hands(row: sqlite3.Row) -> Entry:
-    """A change of hands in words, with all that is known of it."""
-    words = KNOWN_WITH if row["kind"] == "kept" and row["title"] else WORDS[row["kind"]]
-    taker = (row["taker"] or "somebody not known") + ("?" if row["uncertain_party"] else "")
-    told = [
-        ("possibly " if row["uncertain"] else "") + words.format(row["giver"] or "somebody not known", taker),
-        f"{row['agent']} acting for them" if row["agent"] else "",
-        f"“{row['occasion']}”" if row["occasion"] else "",
-        f"in {row['place']}" if row["place"] else "",
-        ("retail " if row["kind"] in ("consignment", "approval") else "") + Money(row["price"], row["currency"]).text()
-        if row["price"] is not None
-        else "",
-        f"{row['commission'] / 100:g}% commission" if row["commission"] is not None else "",
-        f"until {parse_date(row['until']).text()}" if row["until"] else "",
-        f"insured {Money(row['insured'], row['insured_currency']).text()}" if row["insured"] is not None else "",
-        f"condition: {row['condition']}" if row["condition"] else "",
-        f"their number {row['their_number']}" if row["their_number"] else "",
-    ]
-    notes = "; ".join(note for note in (row["remark"], row["note"]) if note)
-    moment = Moment(row["happened"], row["earliest"], row["latest"], row["clock"])
-    return moment, row["by"], _with(", ".join(part for part in told if part), notes)
 
 
 def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:

@@ -124,8 +124,8 @@ def test_a_print_is_not_of_a_day_after_its_steps(tal: Tirage) -> None:
 
 def test_a_sale_told_late_takes_the_price_of_its_day(tal: Tirage) -> None:
     done(tal, "price e1 800EUR --on 2020")
-    assert "EUR 500.00 (the price of E-0001 on May 2018)" in done(tal, "sell 1 Ada --on 2018-05 --anyway x").out
-    assert "EUR 800.00 (the price of E-0001 on 2021)" in done(tal, "sell 2 Ada --on 2021 --anyway x").out
+    assert "EUR 500.00 (the price of E-0001 as of May 2018)" in done(tal, "sell 1 Ada --on 2018-05 --anyway x").out
+    assert "EUR 800.00 (the price of E-0001 as of 2021)" in done(tal, "sell 2 Ada --on 2021 --anyway x").out
     assert "EUR 800.00 (the price of E-0001 now)" in done(tal, "sell 3 Ada --anyway x").out
     done(tal, "edition declare n1 3 --image 40x50cm --process albumen --on 2016", "price e2 90EUR --on 2020")
     done(tal, "print make e2 1 --on 2016", "sign 11 --on 2016 --anyway x")

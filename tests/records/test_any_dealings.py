@@ -15,6 +15,7 @@ from catalog.records import losses, transfers
 from catalog.records.transfers import Giver
 from catalog.rules.provenance import as_record
 from tests.dealings_sample import Dealings, euro, on
+from tests.soaks import rounds
 
 NAMES = ("Gallery One", "Gallery Two", "Ada", "Bea", "A. Example")
 DATES = ("2019", "2020-01", "2020-01-15", "2020-02-01", "2020-02-01", "2021/2022", "/2021", "2023-05-06", "c. 2022")
@@ -109,7 +110,7 @@ def test_any_dealings(commands: list[tuple[str, str, str, str, str]]) -> None:
 
 
 @pytest.mark.soak
-@settings(max_examples=400, **CALM)  # type: ignore[arg-type]
+@settings(max_examples=rounds(400, 40), **CALM)  # type: ignore[arg-type]
 @given(st.lists(COMMAND, min_size=10, max_size=40))
 def test_any_dealings_for_long(commands: list[tuple[str, str, str, str, str]]) -> None:
     play(commands)
