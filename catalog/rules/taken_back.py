@@ -6,7 +6,7 @@ import sqlite3
 from catalog.money import Money
 from catalog.records.items import shorten
 from catalog.records.transfers.record import name_of
-from catalog.rules.history import WORDS
+from catalog.rules.history_of_hands import WORDS
 from catalog.rules.waiting import typed
 from catalog.store.journal import Seal
 
