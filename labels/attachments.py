@@ -1,14 +1,15 @@
 """Files attached to a PDF: the signed statement travels inside the certificate that shows it."""
 
+import codecs
 import zlib
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from labels.errors import PdfUnreadable
+from labels.errors import PdfAmbiguous, PdfUnreadable
 from labels.page_digests import page_digests
 from labels.pdf_file import open_pdf, saved
 from labels.streams import Unpacking
-from labels.whole_file import blank, digest_without
+from labels.whole_file import blank, digest_without, refuse_ambiguous
 
 if TYPE_CHECKING:
     import pikepdf
@@ -19,6 +20,10 @@ File = tuple[bytes, str, str]  # content, media type, relationship such as "/Dat
 # The name of a file, and what makes it from the digest of the whole PDF without it: always as many bytes.
 Seal = tuple[str, Callable[[str], bytes]]
 MOST_FILES = 32
+# How streams are packed, in turn: as they are, else each anew. What is packed can hold, by chance, the very bytes that
+# mark the end of an object or of a file; packed otherwise it does not.
+LEVELS = (0, 9, 8, 7, 6, 5, 4, 3, 2, 1)
+TEXTS = ("/Title", "/Author", "/Subject", "/Keywords", "/Creator", "/Producer")
 SEAL_TYPE, SEAL_RELATIONSHIP = "application/jose", "/Supplement"
 
 
@@ -35,13 +40,29 @@ def attach(
     The files are associated with the document (ISO 32000-2, 14.13; asked for by ISO 19005-3), a name already there
     is replaced. `title`, `author` and `language` (a BCP 47 tag) are set where they are not empty. Nothing that shows
     is touched, and the same input always gives the same bytes. `seal` is one more file, over every other byte of the
-    finished PDF: see `digest_without`. Raises `PdfUnreadable`.
+    finished PDF: see `digest_without`; what is sealed is in the plain form of `refuse_ambiguous`. Raises
+    `PdfUnreadable`.
     """
+    said = (title, author, language)
     if seal is None:
-        return _attached(pdf, files, (title, author, language), "")
+        return _attached(pdf, files, said, "")
+    problem: PdfAmbiguous | None = None
+    for level in LEVELS:
+        sealed = _sealed(pdf, files, said, seal, level)
+        try:
+            refuse_ambiguous(sealed)
+        except PdfAmbiguous as found:
+            problem = problem or found
+        else:
+            return sealed
+    assert problem is not None
+    raise problem
+
+
+def _sealed(pdf: bytes, files: Mapping[str, File], said: tuple[str, str, str], seal: Seal, level: int) -> bytes:
     name, made = seal
     room = blank(len(made("0" * 64)))
-    whole = _attached(pdf, {**files, name: (room, SEAL_TYPE, SEAL_RELATIONSHIP)}, (title, author, language), name)
+    whole = _attached(pdf, {**files, name: (room, SEAL_TYPE, SEAL_RELATIONSHIP)}, said, name, level)
     digest = digest_without(whole, room)
     content = made(digest)
     sealed = whole.replace(b"\nstream\n" + room, b"\nstream\n" + content, 1)
@@ -50,7 +71,7 @@ def attach(
     return sealed
 
 
-def _attached(pdf: bytes, files: Mapping[str, File], said: tuple[str, str, str], plain: str) -> bytes:
+def _attached(pdf: bytes, files: Mapping[str, File], said: tuple[str, str, str], plain: str, level: int = 0) -> bytes:
     import pikepdf
     from pikepdf import Name
 
@@ -77,13 +98,35 @@ def _attached(pdf: bytes, files: Mapping[str, File], said: tuple[str, str, str],
             root.AF = opened.make_indirect(
                 pikepdf.Array([opened.attachments[name].obj for name in sorted(opened.attachments)])
             )
-        if title:
-            opened.docinfo[Name.Title] = title
-        if author:
-            opened.docinfo[Name.Author] = author
+        _say(opened, title, author)
         if language:
             root.Lang = pikepdf.String(language)
+        if level:
+            _pack_anew(opened, level)
         return saved(opened)
+
+
+def _say(opened: "pikepdf.Pdf", title: str, author: str) -> None:
+    """Write what is said of the document as two bytes a sign (ISO 32000-1, 7.9.2.2).
+
+    No name or title in them is then taken for a word of the file's own, such as one that ends it.
+    """
+    import pikepdf
+
+    texts = {key: str(value) for key, value in opened.docinfo.items() if key in TEXTS}
+    texts |= {key: text for key, text in (("/Title", title), ("/Author", author)) if text}
+    for key, text in texts.items():
+        opened.docinfo[key] = pikepdf.String(codecs.BOM_UTF16_BE + text.encode("utf-16-be"))
+
+
+def _pack_anew(opened: "pikepdf.Pdf", level: int) -> None:
+    """Pack every packed stream at another level; what it holds stays."""
+    import pikepdf
+    from pikepdf import Name
+
+    for one in opened.objects:
+        if isinstance(one, pikepdf.Stream) and one.get("/Filter") == Name.FlateDecode and "/DecodeParms" not in one:
+            one.write(zlib.compress(one.read_bytes(), level), filter=Name.FlateDecode)
 
 
 def attachments(pdf: bytes) -> dict[str, bytes]:

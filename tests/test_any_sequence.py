@@ -106,9 +106,12 @@ BROKEN = {
     "an end of an edition that is not its last event": """SELECT 1 FROM edition e WHERE e.state IS NOT coalesce(
         (SELECT state FROM edition_event WHERE edition = e.id ORDER BY id DESC LIMIT 1), 'declared')""",
     "the size of a print that has a certificate or was sold, changed": """SELECT 1 FROM correction c
-        WHERE c.field IN ('image', 'sheet') AND EXISTS (SELECT 1 FROM transfer t JOIN journal a
-            ON a.tbl = 'transfer' AND json_extract(a.after, '$.id') = t.id JOIN journal b ON b.tbl = 'correction'
-            AND json_extract(b.after, '$.id') = c.id AND b.id > a.id WHERE t.item = c.subject)""",
+        WHERE c.field IN ('image', 'sheet') AND EXISTS (SELECT 1 FROM
+            (SELECT 'transfer' AS tbl, id, item FROM transfer
+                UNION ALL SELECT 'certificate', id, print FROM certificate) t
+            JOIN journal a ON a.tbl = t.tbl AND json_extract(a.after, '$.id') = t.id JOIN journal b
+            ON b.tbl = 'correction' AND json_extract(b.after, '$.id') = c.id AND b.id > a.id
+            WHERE t.item = c.subject)""",
     "signed after the artist's death": """SELECT 1 FROM print, party JOIN catalog ON catalog.artist = party.id
         WHERE died_latest <> '' AND signed_earliest > died_latest""",
     "certified by the artist after the artist's death": """SELECT 1 FROM certificate c

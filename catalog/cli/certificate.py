@@ -104,11 +104,14 @@ def issue_command(
 
 def unlocked(desk: Desk, prints: str, passphrase_file: str | None = None) -> "KeyRing":
     """The keys that certify these prints, read and unlocked before a unit of work begins: a question holds no lock."""
-    keys = key_ring(desk, passphrase_file)
+    from catalog.documents.certificate import page_signer
+
+    keys, day = key_ring(desk, passphrase_file), desk.now.date().isoformat()
     with desk.reading() as connection:
         things = _to_certify(connection, prints)
         for holder in {certificates.holder(connection, desk.event, thing.id) for thing in things}:
             keys.signing(connection, holder)
+            page_signer(connection, day, keys, holder == "estate")
     return keys
 
 
@@ -131,12 +134,13 @@ def issue(
         raise TirageError("One certificate supersedes one other; name one print with --supersedes.")
     stop_at_doubt(work.connection, list(things), anyway)
     note_anyway(work, anyway)
-    look, keys = presentation(desk.folder), keys or key_ring(desk, None)
+    look, keys, day = presentation(desk.folder), keys or key_ring(desk, None), desk.now.date().isoformat()
     issued = []
     with _bar(desk, things, "Issuing") as counted:
         for thing in counted:
             one = document.issue(work.connection, work.event, thing.id, keys, look, earlier)
-            # What cannot be drawn, or would be written over another certificate, is not issued.
+            # What cannot be drawn or signed, or would be written over another certificate, is not issued.
+            document.page_signer(work.connection, day, keys, document.for_estate(one))
             named = with_buyer and document.has_buyer(one)
             document.drawable(one, look.paper, named)
             kept_certificate.refuse_another(_path(desk, one, named), one)

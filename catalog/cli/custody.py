@@ -22,6 +22,7 @@ from catalog.cli.dealings import (
 from catalog.cli.desk import Desk, Work
 from catalog.cli.hands import Typed, hands
 from catalog.cli.options import Operand, command, event_options
+from catalog.cli.promise import promise_again
 from catalog.money import parse_money
 from catalog.records import items, losses, transfers
 from catalog.records.transfers import Terms
@@ -128,6 +129,7 @@ def return_command(desk: Desk, to: str | None, **operands: str) -> None:
         target = other_side(work.connection, to, "gallery").party.id if to else None
         done = [transfers.give_back(work.connection, work.event, thing, target) for thing in things]
         work.touch(things)
+        minds = [promise_again(work.connection, one.settles) for one in done if one.settles]
         alike: dict[str, list[items.Coded]] = {}
         failed: list[str] = []
         for thing, one in zip(things, done, strict=True):
@@ -144,6 +146,8 @@ def return_command(desk: Desk, to: str | None, **operands: str) -> None:
             if name
             else f"{items.shorten(group)} back in the studio, not yet placed. Next: tirage move last PLACE"
         )
+    for mind in filter(None, minds):
+        desk.warn(mind)
     tell_place(desk, done)
 
 

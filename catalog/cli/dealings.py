@@ -14,7 +14,7 @@ from catalog.dates import Date, parse_date
 from catalog.events import Event
 from catalog.records import parties
 from catalog.records.items import Coded
-from catalog.records.transfers import Giver, Said, Transfer, of_item
+from catalog.records.transfers import Giver, Said, Transfer, issued_after, of_item
 from catalog.records.transfers.record import described
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -131,6 +131,16 @@ def event_on(desk: Desk, event: Event, typed: str) -> Event | None:
 def date_or_none(typed: str) -> Date | None:
     """A date, None where none was typed."""
     return parse_date(typed) if typed else None
+
+
+def papers_too_late(connection: sqlite3.Connection, thing: Coded) -> list[str]:
+    """What to mind where a thing was destroyed before certificates of it were issued."""
+    return [
+        f"Mind: {code} of {thing.code} was issued after the day it was destroyed; one of the two dates is wrong, or "
+        f"the certificate should not stand: tirage correct {thing.code} destruction-date=DATE --why REASON, or tirage "
+        f"certificate revoke {code} --why REASON."
+        for code in issued_after(connection, thing)
+    ]
 
 
 def tell_place(desk: Desk, done: list[Transfer]) -> None:

@@ -13,6 +13,7 @@ from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
 from catalog.money import parse_money
 from catalog.records import edition_prices, editions, items, negatives, papers, prints
+from catalog.records.second_editions import SAME_SIZE
 from catalog.rules.edition_map import edition_map
 from catalog.rules.edition_words import state_word
 from catalog.rules.proof_counts import advice
@@ -75,7 +76,7 @@ def declare_command(desk: Desk, negative: str, size: str, **asked: Any) -> None:
             edition_prices.set_price(work.connection, work.event, thing.id, parse_money(asked["price"]))
         work.touch(thing)
         others = [e.code for e in editions.listed(work.connection, of.id) if e.id != thing.id]
-        made = editions.read(work.connection, thing.id)
+        made, plate = editions.read(work.connection, thing.id), negatives.read(work.connection, of.id)
         statement = editions.statement(work.connection, made)
         many = advice(number, editions.proofs(work.connection, thing.id))
     desk.say(f"{thing.code} “{made.title}” of {of.code}: {statement}.")
@@ -84,8 +85,19 @@ def declare_command(desk: Desk, negative: str, size: str, **asked: Any) -> None:
             f"Mind: {of.code} has other editions: {', '.join(others)}. Every paper of either must say so; "
             f"certificates issued before do not."
         )
+    if _is_larger(made, plate) and "contact" in made.process.casefold():
+        desk.warn(
+            f"Mind: {of.code} is smaller than that image, and a contact print is as large as its plate. Where it is "
+            f"enlarged, say so: tirage correct {thing.code} process=“gelatin silver enlargement” --why REASON."
+        )
     if many:
         desk.warn(f"{LEVELS[many.level]}: {many.sentence}")
+
+
+def _is_larger(made: editions.Edition, plate: negatives.Negative) -> bool:
+    """Whether an image is larger than its plate on either side, beyond what is measured roughly."""
+    sides = ((made.image_height, plate.height), (made.image_width, plate.width))
+    return any(image and glass and image > glass + SAME_SIZE for image, glass in sides)
 
 
 def _number(size: str) -> int | None:

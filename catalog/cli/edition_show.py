@@ -6,7 +6,7 @@ from itertools import groupby
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
-from catalog.records import edition_endings, edition_errata, edition_prices, editions, items, prints
+from catalog.records import edition_endings, edition_errata, edition_prices, editions, items, negatives, prints
 from catalog.rules import offers
 from catalog.rules.disclosure import attributed
 from catalog.rules.edition_counts import edition_count, image_count
@@ -37,8 +37,15 @@ def pairs(connection: sqlite3.Connection, one: editions.Edition) -> list[tuple[s
         ("price", price_words(connection, one.id)),
         ("to be signed", items.shorten(waiting)),
         ("note", one.note),
-        ("public", "shown" if one.shown else "not shown"),
+        ("public", _public(connection, one)),
     ]
+
+
+def _public(connection: sqlite3.Connection, one: editions.Edition) -> str:
+    """Whether it may be published: marked itself, or with its negative."""
+    if one.shown:
+        return "shown"
+    return "shown with its negative" if negatives.read(connection, one.negative).shown else "not shown"
 
 
 def said(connection: sqlite3.Connection, one: editions.Edition) -> list[str]:

@@ -16,13 +16,13 @@ from catalog.records import artist_keys
 key_command = group("key", "The keys that sign: show, sheet, renew, close, protect.")
 KEY = Operand("key", "--key", "KEY", "artist, estate, or the first signs of a thumbprint", required=False)
 
+# What is in keys/, by its look: whether it is the right key, only `check` compares.
 PRIVATE_HALF = {
-    "open": "in keys/, no passphrase",
-    "locked": "in keys/, under a passphrase",
+    "open": "a file is in keys/, no passphrase",
+    "locked": "a file is in keys/, under a passphrase",
     "missing": "not in keys/",
-    "another's": "not in keys/: the file of its name holds another key",
     "no key": "not in keys/: the file of its name holds no key",
-    "unreadable": "in keys/, and not to be read by you",
+    "unreadable": "a file is in keys/, and not to be read by you",
 }
 
 
@@ -37,7 +37,7 @@ def show_command(desk: Desk, key: str | None) -> None:
     """
     import json
 
-    from catalog.records.private_keys import kept
+    from catalog.records.private_keys import seen
 
     with desk.reading() as connection:
         every = artist_keys.all_keys(connection)
@@ -53,7 +53,7 @@ def show_command(desk: Desk, key: str | None) -> None:
             "since": parse_date(one.since).text(),
             "state": _state(one),
             "follows": _follows(one, first=one == every[0]),
-            "private half": PRIVATE_HALF[kept(desk.folder, one)],
+            "private half": PRIVATE_HALF[seen(desk.folder, one)],
         }
         for one in keys
     ]

@@ -101,6 +101,7 @@ def history_command(desk: Desk, code: str) -> None:
 @event_options
 def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) -> None:
     """Correct one or more fields; what stood there before stays readable in its history."""
+    from catalog.cli.dealings import papers_too_late
     from catalog.records.dealing_corrections import correct
 
     told = []
@@ -113,6 +114,9 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
             done = correct(work.connection, work.event, thing, field, text, why)
             told.append((f"{thing.code}: {done.field} was “{done.before}”, is now “{done.after}”.", done))
         work.touch(thing)
+        minds = papers_too_late(work.connection, thing) if any("date of" in done.field for _, done in told) else []
+    for mind in minds:
+        desk.warn(mind)
     for sentence, done in told:
         followers = f" So is that of {items.shorten(done.followed)}." if done.followed else ""
         desk.say(sentence + followers)

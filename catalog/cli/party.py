@@ -10,6 +10,7 @@ from catalog.cli.options import Operand, command, event_options, group, output_o
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.records import holdings, parties
+from catalog.records.correction_words import quoted
 from catalog.vocabulary import PARTY_KINDS
 
 party_command = group("party", "People and bodies: add, show, list, correct, died, forget.")
@@ -105,7 +106,7 @@ def _corrected(connection: sqlite3.Connection, party: int) -> list[str]:
 
     found = []
     for one in changes(connection, party):
-        told = ", ".join(f"{field} from “{before}” to “{after}”" for field, before, after in one.fields)
+        told = ", ".join(f"{field} from {quoted(before)} to {quoted(after)}" for field, before, after in one.fields)
         found.append(f"{parse_date(one.sealed[:10]).text()}, {one.by}: {told}" + (f" ({one.why})" if one.why else ""))
     return found
 
@@ -190,7 +191,7 @@ def correct_command(desk: Desk, name: str, values: tuple[str, ...], why: str) ->
             party, done = party_corrections.correct(work.connection, party, field, text, why)
             told.append((was, done))
     for was, done in told:
-        desk.say(f"{was}: {done.field} was “{done.before}”, is now “{done.after}”.")
+        desk.say(f"{was}: {done.field} was {quoted(done.before)}, is now {quoted(done.after)}.")
         if done.bearing:
             desk.warn(f"Mind: {', '.join(done.bearing)} bears the old name, and stays as issued.")
 

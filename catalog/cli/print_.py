@@ -69,7 +69,7 @@ def make_command(
         plate = editions.read(work.connection, source.id).negative if source.kind == "edition" else source.id
         elsewhere = held_elsewhere(work.connection, plate, work.event.moment)
         lent = items.code_of(work.connection, plate)
-        retired = source.kind == "negative" and negatives.read(work.connection, source.id).state == "retired"
+        state = negatives.read(work.connection, plate).state
         closed = (
             source.kind == "edition"
             and not cancellation
@@ -81,8 +81,8 @@ def make_command(
         desk.warn(
             f"Mind: {lent} was with {elsewhere} that day; where it had come back, record it: tirage return {lent}."
         )
-    if retired:
-        desk.warn(f"Mind: {source.code} is retired.")
+    if state in ("retired", "lost", "deposited"):
+        desk.warn(f"Mind: {lent} is {state}.")
     kind = "cancellation proof" if cancellation else ("print" if source.kind == "edition" else "work print")
     desk.say(f"{items.shorten(made)}: {len(made)} {kind}{'s' if len(made) > 1 else ''} of {source.code}.")
 

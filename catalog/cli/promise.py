@@ -73,6 +73,18 @@ def settle_promises(connection: sqlite3.Connection, things: Sequence[Coded], par
     ]
 
 
+def promise_again(connection: sqlite3.Connection, sale: int) -> str:
+    """What is to be told where a sale that was not completed had ended a promise, "" where it had not."""
+    one = promises.ended_by(connection, sale)
+    if one is None:
+        return ""
+    number = f"{one.edition}:{one.label.replace(' ', '')}"
+    return (
+        f"Mind: {one.label} of {one.edition} was promised to {one.name} until this sale, and is to nobody now; where "
+        f'that still holds, promise it again: tirage promise {number} "{one.name}".'
+    )
+
+
 def _until(text: str) -> Date:
     try:
         return parse_date(text)

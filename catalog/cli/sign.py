@@ -4,6 +4,7 @@ import sqlite3
 
 import click
 
+from catalog.cli.dealings import papers_too_late
 from catalog.cli.desk import Desk, Work
 from catalog.cli.options import PRINTS, Operand, command, event_options
 from catalog.errors import NotUnderstood, TirageError
@@ -149,7 +150,10 @@ def destroy_command(desk: Desk, codes: str, why: str) -> None:
             if paper.standing == "valid"
         ]
         work.touch(things)
+        late = [line for thing in things for line in papers_too_late(work.connection, thing)]
     desk.say(f"{items.shorten(things)} destroyed: {why}.")
+    for line in late:
+        desk.warn(line)
     for paper in papers:
         desk.warn(
             f"Mind: {paper.code} of {paper.print_code} stands as it was issued. Where it must not be shown any more: "

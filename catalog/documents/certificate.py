@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from catalog import signing
+from catalog.dates import parse_date
 from catalog.documents import wording
 from catalog.documents.presentation import Presentation
 from catalog.errors import TirageError
@@ -48,6 +49,17 @@ class NoBuyerError(TirageError):
         )
 
 
+class PageNotSignedError(TirageError):
+    """A page that no key can sign on the day it is drawn."""
+
+    def __init__(self, reason: str, remedy: str) -> None:
+        super().__init__(
+            f"Nothing was issued: {reason}, and a page is signed on the day it is drawn, whatever the day of issue; "
+            f"expected a key that signs now. Make it first: {remedy}."
+        )
+        self.mind = f"Mind: {reason}, so this page bears no signature of its own; the facts do. Make a key: {remedy}"
+
+
 class NotDrawnError(TirageError):
     """A document that cannot be put on paper as it is."""
 
@@ -78,25 +90,37 @@ def issue(
     return certificates.issue(connection, event, print_id, public, private, keys, supersedes)
 
 
-def page_key(
-    connection: sqlite3.Connection, day: str, keys: KeyRing, certificate: Certificate
-) -> tuple[PrivateKey | None, str]:
-    """The key that signs a page drawn on `day`, or None with a sentence that says why there is none.
+def page_signer(connection: sqlite3.Connection, day: str, keys: KeyRing, estate: bool) -> PrivateKey:
+    """The key that signs pages drawn on `day`: the estate's for what is the estate's, and for all after the death.
 
-    A passphrase that is wrong or missing is refused: a page without its signature would be taken for an altered one.
+    Asked before a certificate is issued: a page without its signature is taken for an altered one. Raises
+    PageNotSignedError, and as KeyRing.signing does.
     """
     artist = catalogs.artist(connection)
     dead = artist.dead_on(day)
-    holder = "estate" if dead or for_estate(certificate) else "artist"
+    holder = "estate" if dead or estate else "artist"
     found = artist_keys.signing_key(connection, holder)
-    bare = "this page bears no signature of its own; the facts do."
     if found is None:
-        reason = f"{artist.name} died {artist.died}" if dead else f"the {holder} has no key that signs"
-        return None, f"Mind: {reason}, so {bare} Make a key: tirage key renew" + (" --estate" if dead else "")
+        reason = f"the {holder} has no key that signs"
+        if dead:
+            reason = f"{artist.name} died {parse_date(artist.died).text()} and {reason}"
+        raise PageNotSignedError(reason, "tirage key renew" + (" --estate" if holder == "estate" else ""))
+    return keys.private(connection, found)
+
+
+def page_key(
+    connection: sqlite3.Connection, day: str, keys: KeyRing, certificate: Certificate
+) -> tuple[PrivateKey | None, str]:
+    """The key that signs a page drawn again on `day`, or None with a sentence that says why there is none.
+
+    A passphrase that is wrong or missing is refused: a page without its signature would be taken for an altered one.
+    """
     try:
-        key = keys.private(connection, found)
+        key = page_signer(connection, day, keys, for_estate(certificate))
+    except PageNotSignedError as problem:
+        return None, problem.mind
     except (NoKeyError, WrongKeyError, KeyLockedError, signing.KeyUnreadableError) as problem:
-        return None, f"{problem.sentence} T{bare[1:]}"
+        return None, f"{problem.sentence} This page bears no signature of its own; the facts do."
     return key, key.doubt
 
 

@@ -184,13 +184,21 @@ def _refused(problem: Exception, sources: _Sources, where: str = "") -> Verdict:
 def _with_records(proved: _Proved, sources: _Sources, lines: tuple[str, ...]) -> Verdict:
     last_day = sources.ends.get(proved.key, "")
     if _is_late(proved.issued, last_day):
-        reason = f"The key that signed this had ended before that day ({last_day}, issued {proved.issued})"
+        reason = f"The key that signed this had ended before that day ({_day(last_day)}, issued {_day(proved.issued)})"
         return Verdict("key had ended", (f"{reason}, so it is not valid. Ask the studio.",), proved.code, proved.key)
     known = sources.records(proved.key)
     if known is None:
         old = (ENDED_KEY.format(parse_date(last_day).text()),) if last_day else ()
         return Verdict("valid as issued", (*lines, *old, OUTSIDE), proved.code, proved.key)
     return replace(_recorded(proved, known, lines), key=proved.key)
+
+
+def _day(text: str) -> str:
+    """A day for a person to read; what is none, as it stands."""
+    try:
+        return parse_date(text).text()
+    except NotUnderstood:
+        return text
 
 
 def _is_late(issued: str, last_day: str) -> bool:
@@ -212,7 +220,8 @@ def _recorded(proved: _Proved, known: Known, lines: tuple[str, ...]) -> Verdict:
     if slips.digest(record.facts.encode()) != proved.digest:
         return Verdict("altered", (f"The catalog holds other facts under {code}. Ask the studio.",), code)
     if record.standing == "revoked":
-        return Verdict("revoked", (f"{record.code} was revoked ({record.ended}): {record.why}.",), code)
+        return Verdict("revoked", (f"{record.code} was revoked {_day(record.ended)}: {record.why}.",), code)
     if record.standing == "superseded":
-        return Verdict("superseded", (f"{code} was superseded by {record.superseded_by} ({record.ended}).",), code)
+        reason = f"{code} was superseded by {record.superseded_by} {_day(record.ended)}."
+        return Verdict("superseded", (reason,), code)
     return Verdict("valid as issued", (*lines, "The catalog has it as valid."), code)

@@ -9,13 +9,13 @@ PUBLIC_WORDS = {
     "free": "not yet printed",
     "reserved": "reserved",
     "void": "void",
-    **dict.fromkeys(("printed", "signed", "consigned", "lent"), "available"),
+    **dict.fromkeys(("printed", "signed", "consigned", "lent", "elsewhere"), "available"),
     **dict.fromkeys(("sold", "given", "exchanged"), "placed"),
     "kept": "kept",
     "destroyed": "destroyed",
     "lost": "lost",
 }
-SPOKEN_FOR = ("printed", "signed", "consigned", "lent", "kept", "sold")
+SPOKEN_FOR = ("printed", "signed", "consigned", "lent", "elsewhere", "kept", "sold")
 
 
 @lru_cache(maxsize=4096)

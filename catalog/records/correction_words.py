@@ -15,12 +15,19 @@ NOUNS = {
     "sheet": "sheet size",
     "seconds": "duration",
     "celsius": "temperature",
+    "until": "end",
+    "their-number": "other side's number",
 }
 
 
 def noun(field: str) -> str:
     """What a field is called in a sentence."""
     return NOUNS.get(field, field)
+
+
+def quoted(text: str) -> str:
+    """A value between quotation marks; of an empty one, the word for it."""
+    return f"“{text}”" if text else "nothing"
 
 
 def said(field: str, text: str) -> str:

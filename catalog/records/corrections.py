@@ -32,6 +32,7 @@ BEARING = """SELECT code.code FROM certificate c JOIN code ON code.id = c.id JOI
     WHERE (p.edition = ?1 OR (p.negative = ?1 AND p.edition IS NULL))
     AND NOT EXISTS (SELECT 1 FROM certificate_event WHERE certificate = c.id) ORDER BY c.id"""
 REWORD_INSCRIPTION = "UPDATE inscription SET text = ? WHERE print = ? AND signature = 1 AND text = ?"
+REDATE_INSCRIPTION = "UPDATE inscription SET happened = ? WHERE print = ? AND signature = 1 AND happened = ?"
 PROMISE = """SELECT max(id) FROM promise WHERE edition = ? AND kind = ? AND number = ? AND ended <> 'withdrawn'"""
 REOPEN_PROMISE = "UPDATE promise SET ended = '' WHERE id = ? AND ended <> ''"
 RESERVE_AGAIN = """UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?
@@ -151,6 +152,8 @@ def _set(connection: sqlite3.Connection, event: Event, thing: Coded, name: str, 
         connection.execute(f"UPDATE {table} SET {assignments} WHERE id = ?", (*wanted, thing.id))
     except sqlite3.IntegrityError as refused:
         raise CorrectionRefusedError(thing.code, name, f"{refused}.") from refused
+    if name == "signed":
+        connection.execute(REDATE_INSCRIPTION, (wanted[0], thing.id, now[0]))
     followed, bearing = _retitled(connection, event, thing, before, after, why) if name == "title" else ((), ())
     return Corrected(noun(name), said(name, before), said(name, after), followed, bearing)
 

@@ -9,12 +9,14 @@ from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import NotUnderstood
 from catalog.events import Event
 from catalog.money import Money, parse_money
-from catalog.records import corrections
+from catalog.records import corrections, parties
 from catalog.records.corrections import ADD, Corrected, CorrectionRefusedError, NoReasonError, NothingToCorrectError
 from catalog.records.items import Coded
+from catalog.records.replacements import replaced_before
+from catalog.records.transfers import living_then
 from catalog.records.transfers.chain import FATE_KINDS, OUT_KINDS
 from catalog.records.transfers.commission import parse_commission, per_cent
-from catalog.records.transfers.entering import MADE
+from catalog.records.transfers.entering import LEAVING, MADE
 from catalog.records.transfers.record import NOUNS, TITLE_KINDS, Transfer, described, of_item
 
 Values = tuple[Any, ...]
@@ -84,7 +86,8 @@ FIELDS = {
     "remark": _word("remark", TOLD_OF),
     "note": _word("note", tuple(NOUNS)),
 }  # fmt: skip
-BARE = tuple(name for name in FIELDS if name != "note")  # a note alone is that of the print or the plate
+WITH_ITS_KIND = ("date", "in", "place", "note")  # alone they may be meant of the print or the plate
+BARE = tuple(name for name in FIELDS if name not in WITH_ITS_KIND)
 
 
 class NoSuchDealingError(CorrectionRefusedError):
@@ -109,6 +112,7 @@ def correct(connection: sqlite3.Connection, event: Event, thing: Coded, field: s
     Raises NoSuchDealingError, and what corrections.correct raises.
     """
     if not names(thing, field):
+        _refuse_bare(thing, field)
         return corrections.correct(connection, event, thing, field, text, why)
     if not why.strip():
         raise NoReasonError(thing.code)
@@ -127,6 +131,19 @@ def correct(connection: sqlite3.Connection, event: Event, thing: Coded, field: s
     assignments = ", ".join(f"{column} = ?" for column in kept.columns)
     connection.execute(f"UPDATE transfer SET {assignments} WHERE id = ?", (*wanted, one.id))
     return Corrected(label, before, after)
+
+
+def _refuse_bare(thing: Coded, typed: str) -> None:
+    """Raise NotUnderstood where a date or a place may be that of the thing or of a change of hands."""
+    name = _parts(typed)[1]
+    if name in ("date", "in", "place") and thing.kind in ("print", "negative"):
+        what = "print" if thing.kind == "print" else "plate"
+        own = f"made= for the date of the {what}, or " if name == "date" else ""
+        raise NotUnderstood(
+            f"one field of {thing.code}",
+            typed,
+            f"{own}the kind of the change of hands before it, such as sale-{name}= or loan-{name}=",
+        )
 
 
 def _parts(typed: str) -> tuple[str, str]:
@@ -178,11 +195,22 @@ def _reason(
     made = connection.execute(MADE, (thing.id,)).fetchone()
     if made[0] and later_than(Moment(*made[:4]), moment):
         return f"{thing.code} was made {parse_date(made[0]).text()}; expected a date from then on."
-    if one.kind in (*TITLE_KINDS, "consignment", "approval") and made[4] and moment.latest and moment.latest < made[4]:
-        return f"{thing.code} was signed {parse_date(made[4]).text()}; expected a date from then on."
+    if one.kind in LEAVING and made[4] and moment.latest and moment.latest < made[4]:
+        return f"{thing.code} was signed {parse_date(made[5]).text()}; expected a date from then on."
     if one.until_latest and one.until_latest < moment.earliest:
         return f"it ends {parse_date(one.until).text()}; expected a date up to then."
-    return _out_of_order(connection, thing, one, moment)
+    return _of_its_kind(connection, thing, one, moment) or _out_of_order(connection, thing, one, moment)
+
+
+def _of_its_kind(connection: sqlite3.Connection, thing: Coded, one: Transfer, moment: Moment) -> str:
+    """Why a bequest or a destruction cannot have been then, "" where it can."""
+    if one.kind == "bequest" and one.from_party is not None and parties.read(connection, one.from_party).died:
+        early = living_then(connection, one.from_party, moment)
+        return f"{early}; expected a date from then on." if early else ""
+    successor = replaced_before(connection, thing.id, moment) if one.kind == "destruction" else None
+    if successor:
+        return f"{successor[0]} bears its number since {successor[1]}; expected a date up to then."
+    return ""
 
 
 def _out_of_order(connection: sqlite3.Connection, thing: Coded, one: Transfer, moment: Moment) -> str:

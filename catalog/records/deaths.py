@@ -16,9 +16,19 @@ BY_ITS_KEY = """FROM certificate c JOIN code ON code.id = c.id JOIN artist_key k
     AND v.event = 'revoked')"""
 SIGNED_AFTER = f"SELECT code.code, p.signed {OF_THE_ARTIST} AND p.signed_earliest > ? ORDER BY p.id"
 ISSUED_AFTER = f"SELECT code.code, c.issued {BY_ITS_KEY} AND c.earliest > ? ORDER BY c.id"
+LEFT_BEFORE = """SELECT code.code, t.happened FROM transfer t JOIN code ON code.id = t.item
+    WHERE t.kind = 'bequest' AND t.from_party = ? AND t.latest <> '' AND t.latest < ? ORDER BY t.id"""
 OF_THE_ESTATE = """SELECT code.code FROM print p JOIN code ON code.id = p.id JOIN edition e ON e.id = p.edition
     WHERE e.estate = 1 UNION ALL SELECT code.code FROM certificate c JOIN code ON code.id = c.id
     JOIN artist_key k ON k.id = c.key WHERE k.holder = 'estate' LIMIT 1"""
+
+SIGNED, ISSUED, LEFT = "signed by the artist", "issued with the artist's key", "left by will"
+# what was done -> how its date is set right
+REMEDIES = {
+    SIGNED: "tirage correct {} signed=DATE --why REASON",
+    ISSUED: "tirage certificate revoke {} --why REASON",
+    LEFT: "tirage correct {} bequest-date=DATE --why REASON",
+}
 
 
 class DeathRecordedError(TirageError):
@@ -29,14 +39,10 @@ class DeathRecordedError(TirageError):
 
 
 class AliveThenError(TirageError):
-    """A death before something that the artist signed."""
+    """A death before something that the artist signed, or after something that was left by will."""
 
     def __init__(self, name: str, died: str, after: "After") -> None:
-        remedy = (
-            f"tirage correct {after.code} signed=DATE --why REASON"
-            if after.what == "signed by the artist"
-            else f"tirage certificate revoke {after.code} --why REASON"
-        )
+        remedy = REMEDIES[after.what].format(after.code)
         super().__init__(
             f"{after.code} was {after.what} {parse_date(after.date).text()}, so {name} cannot have died {died}. "
             f"Give the true date of the death, or first set right the other one: {remedy}."
@@ -44,7 +50,7 @@ class AliveThenError(TirageError):
 
 
 class After(NamedTuple):
-    """Something that the artist signed after the death: its code, what was done, and its date as EDTF."""
+    """Something done on a day that the death contradicts: its code, what was done, and its date as EDTF."""
 
     code: str
     what: str
@@ -62,8 +68,8 @@ def record(connection: sqlite3.Connection, event: Event, party: parties.Party, d
         _refuse_correction(connection, party, died, why, artist)
     elif why:
         raise NotUnderstood("a correction", f"--why {why}", f"none: no death of {party.name} is recorded yet")
-    after = next(iter(signed_after(connection, died.latest)), None) if artist else None
-    if after:
+    signed = signed_after(connection, died.latest) if artist else []
+    for after in (*signed, *left_before(connection, party.id, died.earliest)):
         raise AliveThenError(party.name, died.text(), after)
     connection.execute(RECORD, (died.edtf, died.latest, party.id))
 
@@ -72,9 +78,12 @@ def signed_after(connection: sqlite3.Connection, day: str) -> list[After]:
     """What the artist signed after a day, and certificates that the artist's key signed and that are not revoked."""
     prints = connection.execute(SIGNED_AFTER, (day,)).fetchall()
     papers = connection.execute(ISSUED_AFTER, (day,)).fetchall()
-    return [After(row[0], "signed by the artist", row[1]) for row in prints] + [
-        After(row[0], "issued with the artist's key", row[1]) for row in papers
-    ]
+    return [After(row[0], SIGNED, row[1]) for row in prints] + [After(row[0], ISSUED, row[1]) for row in papers]
+
+
+def left_before(connection: sqlite3.Connection, party: int, day: str) -> list[After]:
+    """What a party left by will before a day, the first on which it may have died."""
+    return [After(row[0], LEFT, row[1]) for row in connection.execute(LEFT_BEFORE, (party, day)).fetchall()]
 
 
 def _refuse_date(event: Event, party: parties.Party, died: Date) -> None:

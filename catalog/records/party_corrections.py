@@ -9,6 +9,7 @@ from typing import NamedTuple
 from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.records import catalogs, parties
+from catalog.records.correction_words import quoted
 from catalog.records.parties import Party
 from catalog.vocabulary import PARTY_KINDS
 
@@ -81,12 +82,12 @@ def correct(connection: sqlite3.Connection, party: Party, field: str, text: str,
     if not why.strip():
         raise PartyNotCorrectedError(party.name, "a reason is missing, which the record keeps. Add --why REASON")
     if party.name == parties.UNKNOWN:
-        raise PartyNotCorrectedError(party.name, "it stands for whoever it was, and is nobody")
+        raise PartyNotCorrectedError(party.name, "that name stands for whoever it was, and is nobody")
     kept = FIELDS[name]
     wanted = kept.parse(connection, party, " ".join(text.split()))
     now: str | int = getattr(party, kept.column)
     if wanted == now:
-        raise PartyNotCorrectedError(party.name, f"the {name} is “{kept.show(now)}” already")
+        raise PartyNotCorrectedError(party.name, f"the {name} is {quoted(kept.show(now))} already")
     bearing = [row[0] for row in connection.execute(BEARING, (_quoted(party.name),))] if name == "name" else []
     connection.execute(f"UPDATE party SET {kept.column} = ? WHERE id = ?", (wanted, party.id))
     done = Corrected(name, kept.show(now), kept.show(wanted), tuple(bearing))
@@ -120,7 +121,7 @@ def _name(connection: sqlite3.Connection, party: Party, text: str) -> str:
 def _kind(connection: sqlite3.Connection, party: Party, text: str) -> str:
     if text not in PARTY_KINDS:
         raise NotUnderstood("the kind of a party", text, ", ".join(PARTY_KINDS))
-    _refuse_artist(connection, party, "is the artist of this catalog, and stays that")
+    _refuse_artist(connection, party, "they are the artist of this catalog, and stay that")
     return text
 
 
@@ -129,14 +130,14 @@ def _born(connection: sqlite3.Connection, party: Party, text: str) -> str:
         return ""
     born = parse_date(text)
     if party.died_latest and born.earliest > party.died_latest:
-        raise PartyNotCorrectedError(party.name, f"died {parse_date(party.died).text()}, before {born.text()}")
+        raise PartyNotCorrectedError(party.name, f"they died {parse_date(party.died).text()}, before {born.text()}")
     return born.edtf
 
 
 def _public(connection: sqlite3.Connection, party: Party, text: str) -> int:
     if text.lower() not in YES_NO:
         raise NotUnderstood("whether somebody may be named in public", text, "yes or no")
-    _refuse_artist(connection, party, "is the artist, whom every page and paper names")
+    _refuse_artist(connection, party, "they are the artist, whom every page and paper names")
     return YES_NO[text.lower()]
 
 

@@ -32,6 +32,12 @@ OF_PRINT = f"""{READ} JOIN print ON print.edition = p.edition AND print.kind = p
 NOT_PRINTED = """SELECT p.kind, p.number, party.name FROM promise p JOIN party ON party.id = p.party
     JOIN edition_number n ON n.edition = p.edition AND n.kind = p.kind AND n.number = p.number
     WHERE p.edition = ? AND p.ended = '' AND n.standing = 'reserved' ORDER BY p.id"""
+# The promise that the command of a sale ended: kept, or withdrawn where the print went to another one.
+ENDED_BY = f"""{READ} JOIN print ON print.edition = p.edition AND print.kind = p.kind AND print.number = p.number
+    JOIN transfer t ON t.item = print.id AND t.kind = 'sale' WHERE t.id = ? AND p.ended <> ''
+    AND EXISTS (SELECT 1 FROM journal j JOIN journal_seal s ON j.id BETWEEN s.first AND s.last
+    JOIN journal k ON k.id BETWEEN s.first AND s.last WHERE j.tbl = 'transfer' AND j.key = json_array(t.id)
+    AND j.before IS NULL AND k.tbl = 'promise' AND k.key = json_array(p.id) AND k.before IS NOT NULL)"""
 # The print that bears a number now, while it is the studio's to give: not gone, not sold.
 STILL_HERE = """SELECT 1 FROM print p JOIN standing s ON s.item = p.id
     WHERE p.edition = ? AND p.kind = ? AND p.number = ? AND p.state = 'living'
@@ -170,6 +176,11 @@ def settle(connection: sqlite3.Connection, thing: Coded, party: int) -> Promise 
     if found:
         connection.execute(END, ("kept" if found.party == party else "withdrawn", found.id))
     return found
+
+
+def ended_by(connection: sqlite3.Connection, sale: int) -> Promise | None:
+    """The promise that a sale ended, where it did: to its buyer, or to the one who was passed over."""
+    return fetch_one(connection, Promise, ENDED_BY, (sale,))
 
 
 def not_printed(connection: sqlite3.Connection, edition: Edition) -> list[tuple[str, str]]:

@@ -2,12 +2,16 @@
 
 import sqlite3
 
-from catalog.dates import Moment, later_than
+from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import TirageError
 from catalog.records import editions, prints
 
 DESTROYED = """SELECT happened, earliest, latest, clock FROM transfer WHERE item = ? AND kind = 'destruction'
     ORDER BY rank DESC LIMIT 1"""
+
+REPLACEMENT = (
+    """SELECT c.code, p.signed FROM print p JOIN code c ON c.id = p.id WHERE p.replaces = ? AND p.signed <> ''"""
+)
 
 
 class ReplacementError(TirageError):
@@ -52,6 +56,15 @@ def _before_destruction(connection: sqlite3.Connection, first: prints.Print, day
         f"{first.code} was destroyed {gone.text()}, after {day.text()}, and its number passes from that day on. Give "
         f"the day it was replaced with --on DATE."
     )
+
+
+def replaced_before(connection: sqlite3.Connection, destroyed: int, gone: Moment) -> tuple[str, str] | None:
+    """The print that took a destroyed one's number before the day it was destroyed, and when, in words."""
+    for code, signed in connection.execute(REPLACEMENT, (destroyed,)):
+        date = parse_date(signed)
+        if later_than(gone, Moment(date.edtf, date.earliest, date.latest, "")):
+            return code, date.text()
+    return None
 
 
 def _no_replacement(connection: sqlite3.Connection, first: prints.Print, second: prints.Print) -> str:

@@ -22,6 +22,16 @@ class UniqueError(TirageError):
         )
 
 
+class SecondUniqueError(TirageError):
+    """A second print of one image called unique."""
+
+    def __init__(self, code: str, first: str) -> None:
+        super().__init__(
+            f"{code} is not unique: {first} of the same image is called so. Keep it as a work or a reference print: "
+            f"tirage print designate {code} reference. Or declare an edition, once {first} is no longer called unique."
+        )
+
+
 class UniqueExistsError(TirageError):
     """An edition of an image of which one print was called unique."""
 
@@ -34,10 +44,13 @@ class UniqueExistsError(TirageError):
 
 
 def refuse_unique(connection: sqlite3.Connection, code: str, negative: int) -> None:
-    """Raise UniqueError for a print whose image has an edition."""
+    """Raise UniqueError for a print whose image has an edition, SecondUniqueError where another print is unique."""
     row = connection.execute(EDITION, (negative,)).fetchone()
     if row:
         raise UniqueError(code, row[0])
+    first = unique_of(connection, negative)
+    if first and first != code:
+        raise SecondUniqueError(code, first)
 
 
 def unique_of(connection: sqlite3.Connection, negative: int) -> str:

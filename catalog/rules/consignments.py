@@ -181,7 +181,7 @@ def _states(connection: sqlite3.Connection) -> Iterator[tuple[int, str, State]]:
 
 def _out_word(state: State) -> str:
     if not state.out:
-        return "consigned"
+        return "elsewhere"  # with who found it, say
     if state.out[-1].kind == "approval":
         return "on approval"
     return "consigned" if state.out[0].kind == "consignment" else "lent"

@@ -24,6 +24,7 @@ READ = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed
 HOLDERS = f"{READ} WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"
 OUTSIDE = f"{READ} WHERE p.edition IS NULL AND p.kind = 'unique' ORDER BY p.id"
 ARTIST = "SELECT artist FROM catalog"
+HANDED = {"consignment": "consigned", "approval": "consigned", "loan": "lent", "exhibition": "lent"}
 LEFT_BY = {"gift": "given", "bequest": "given", "exchange": "exchanged"}  # what moved title from the artist, in words
 
 
@@ -44,7 +45,8 @@ class Held:
 class Cell:
     """One number: its label and standing, and the print that holds it.
 
-    Standings: free, reserved, printed, signed, sold, given, exchanged, consigned, lent, kept, destroyed, lost, void.
+    Standings: free, reserved, printed, signed, sold, given, exchanged, consigned, lent, elsewhere, kept, destroyed,
+    lost, void.
     """
 
     kind: str
@@ -122,7 +124,7 @@ def _standing(row: sqlite3.Row, artist: int) -> str:
     if row["unpaid"]:
         return "sold"
     if row["custodian"] != artist:
-        return "lent" if row["custody"] in ("loan", "exhibition") else "consigned"
+        return HANDED.get(row["custody"], "elsewhere")
     if row["last"] == "kept":
         return "kept"
     return "signed" if row["signed"] else "printed"

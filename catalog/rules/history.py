@@ -16,6 +16,7 @@ from catalog.vocabulary import designation, number_label
 
 NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
     ORDER BY id"""
+DESTROYED = "SELECT 1 FROM transfer WHERE item = ? AND kind = 'destruction' AND happened = ?"
 STEPS = """SELECT s.happened, s.earliest, s.latest, s.clock, s.by, s.kind,
     coalesce(trim(b.name || ' ' || b.dilution), ''), coalesce(w.name, ''), s.seconds, s.celsius, s.note, i.joined,
     i.left_at, c.code FROM step_item i
@@ -164,8 +165,10 @@ def beginnings(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]
 
 
 def states(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
-    """The states of a negative."""
+    """The states of a negative; that it was destroyed is told as the change of hands that it is."""
     for *moment, who, state, note in connection.execute(NEGATIVE_EVENTS, (identity,)):
+        if state == "destroyed" and connection.execute(DESTROYED, (identity, moment[0])).fetchone():
+            continue
         yield Moment(*moment), who, _with(state, note)
 
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from catalog.dates import parse_date
 from catalog.money import Money
-from catalog.records import catalogs, edition_prices, editions, places
+from catalog.records import catalogs, edition_prices, editions, negatives, places
 from catalog.records.edition_prices import Price
 from catalog.rules.consignments import terms_now
 from catalog.rules.edition_map import Cell, Held, edition_map, held, held_outside
+from catalog.vocabulary import GONE_STATES
 
 # A sale that fell through was ended by a return; of a number that was replaced, one sale counts.
 SOLD = """SELECT count(DISTINCT coalesce(p.number, p.id)) FROM print p WHERE p.edition = ?
@@ -21,7 +22,7 @@ PROMISED = """SELECT p.kind, p.number, party.name, p.until FROM promise p JOIN p
     WHERE p.edition = ? AND p.ended = ''"""
 ARTIST = "SELECT artist FROM catalog"
 NOT_GIVEN, UNIQUE = "not given yet", "unique print"
-HERE = ("printed", "signed", "consigned", "lent")
+HERE = ("printed", "signed", "consigned", "lent", "elsewhere")
 
 
 @dataclass(frozen=True)
@@ -82,16 +83,18 @@ def price_next(connection: sqlite3.Connection, edition_id: int) -> tuple[int, Mo
 def unsold(connection: sqlite3.Connection, edition: editions.Edition) -> list[Unsold]:
     """What of an edition can still be had: number by number, then its proofs and unique prints that are printed.
 
-    What is kept is not to be had, nor a number of a lifetime edition that nobody gives any more: see `never_given`.
+    What is kept is not to be had, nor a number that nobody gives any more: of a plate that is gone, or after the
+    artist's death; see `never_given`.
     """
     now, promised = price_now(connection, edition.id), _promised(connection, edition.id)
     holders, ended = held(connection, edition.id), _ended_by_death(connection, edition)
+    gone = negatives.read(connection, edition.negative).state in GONE_STATES  # what is printed already can be signed
     found = []
     for cell in edition_map(connection, edition, holders):
         if cell.print_id is not None and cell.standing in HERE:
             asked = now if cell.kind == "numbered" else None
             found.append(_printed(connection, edition.code, cell.label, cell, asked, promised.get(_key(cell))))
-        elif cell.print_id is None and _is_ahead(cell) and not ended:
+        elif cell.print_id is None and _is_ahead(cell) and not ended and not gone:
             found.append(_ahead(edition.code, cell, now, promised.get(_key(cell))))
     for one in holders:
         if one.kind in ("open", "unique") and one.standing in HERE:

@@ -30,7 +30,8 @@ def advice(size: int | None, proofs: Mapping[str, int]) -> Advice | None:
     if count > STRONG_FROM and count * 100 > size * STRONG_ABOVE:
         level = "strong warning"
     share = round(count * 1000 / size) / 10
-    counted = "1 proof (AP and HC)" if count == 1 else f"{count} proofs (AP and HC)"
+    kinds = " and ".join(kind for kind in COUNTED if proofs.get(kind))
+    counted = f"{count} {'proof' if count == 1 else 'proofs'} ({kinds})"
     return Advice(level, f"{counted} beside {size} numbers: {share:g} per cent. {_compared(share, level)}")
 
 

@@ -234,3 +234,40 @@ def test_tables_for_people_and_for_programs(tal: Tirage) -> None:
     assert "c. 1966" in tal("negative list").out and "1966~" in tal("negative list --json").out
     assert "25 November 2016" in tal("print list n1").out and "2016-11-25" in tal("print list n1 --csv").out
     assert "gelatin silver contact print" in tal("caption 11").out
+
+
+def test_a_second_print_of_an_image_is_not_unique(tal: Tirage) -> None:
+    done(tal, "negative add Berg --made 2015", "print make n2 2 --on 2021", "sign 11 --as unique --on 2021-02")
+    refused(tal, "sign 12 --as unique --on 2021-02", "P-000011 of the same image is called so")
+
+
+def test_a_lost_plate_is_told(tal: Tirage) -> None:
+    done(tal, "negative state n1 lost --on 2024")
+    assert "N-0001 is lost" in tal("print make e1 1 --on 2024-06").err
+
+
+def test_of_a_plate_that_is_gone_nothing_more_is_to_be_had(tal: Tirage) -> None:
+    assert "not given yet" in done(tal, "unsold e1").out
+    done(tal, "negative state n1 broken --on 2024")
+    assert "not given yet" not in done(tal, "unsold e1").out
+
+
+def test_a_corrected_day_of_signing_moves_the_line_that_tells_it(tal: Tirage) -> None:
+    done(tal, "correct 3 signed=2016-06 --why typo")
+    told = done(tal, "history 3").out
+    assert any(line.startswith("June 2016") and "3/8" in line for line in told.splitlines())
+
+
+def test_an_edition_shown_with_its_negative_is_said_to_be(tal: Tirage) -> None:
+    done(tal, "shown n1")
+    assert "shown with its negative" in done(tal, "edition show e1").out
+
+
+def test_a_contact_print_is_no_larger_than_its_plate(tal: Tirage) -> None:
+    assert "a contact print is as large as its plate" in tal("edition declare n1 3 --image 40x50cm --on 2016").err
+
+
+def test_what_a_finder_holds_is_not_consigned(tal: Tirage) -> None:
+    done(tal, "lost 2 --stolen --on 2018")
+    done(tal, "found 2 Police --on 2019")
+    assert "consigned" not in done(tal, "where 2").out and "elsewhere" in done(tal, "unsold e1").out

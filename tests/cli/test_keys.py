@@ -258,3 +258,34 @@ def test_the_buyer_is_printed_only_when_asked(signed: Tirage) -> None:
     assert "Käufer" not in json.loads(signed("certificate show c1 --json").out)[0]["facts"]
     for name in ("", "with-buyer-"):
         assert signed(f"certificate verify out/certificate-{name}C-0001.pdf").status == 0
+
+
+def test_no_certificate_is_issued_whose_page_no_key_could_sign(signed: Tirage) -> None:
+    """A page is signed on the day it is drawn: after the death by the estate, whatever the day of issue."""
+    assert signed("certificate issue 1 --on 2026-03-08").status == 0
+    assert signed(*DIED, "2026-05~").status == 0
+    refused = signed("certificate issue 2 --on 2026-03-08")
+    assert refused.status == 1 and "Nothing was issued: " in refused.err and "tirage key renew --estate" in refused.err
+    assert "c. May 2026" in refused.err and "2026-05~" not in refused.err
+    assert signed("sell", "2", "Ada", "900EUR", "--certificate", "--on", "2026-03-08").status == 1
+    assert [row["code"] for row in json.loads(signed("certificate list --json").out)] == ["C-0001"]
+    Path("out/certificate-C-0001.pdf").unlink()
+    again = signed("certificate show c1 --draw")
+    assert again.status == 0 and "no signature of its own" in again.err and "2026-05~" not in again.err
+    assert signed("key renew --estate").status == 0
+    assert signed("certificate issue 2 --on 2026-03-08").status == 0
+    assert signed("certificate verify out/certificate-C-0002.pdf").status == 0
+
+
+@pytest.mark.parametrize("change", ["gone", "another's"])
+def test_after_the_death_the_estates_own_key_must_be_there(signed: Tirage, change: str) -> None:
+    assert signed(*DIED, "2026-05").status == 0 and signed("key renew --estate").status == 0
+    estate = next(row for row in json.loads(signed("key show --json").out)["keys"] if row["holder"] == "estate")["kid"]
+    file = Path("keys") / f"{estate[:16]}.pem"
+    other = next(path for path in private_files() if path != file).read_bytes()
+    file.unlink()
+    if change == "another's":
+        file.write_bytes(other)
+    refused = signed("certificate issue 1 --on 2026-03-08")
+    assert refused.status == 1 and file.name in refused.err
+    assert json.loads(signed("certificate list --json").out) == [] and not list(Path("out").glob("certificate*"))

@@ -88,6 +88,48 @@ def test_a_broken_promise_is_told(studio: Tirage) -> None:
     assert told.status == 0 and "1 of E-0001 (P-000001) was promised to Ada; that promise is withdrawn" in told.err
 
 
+def test_a_sale_that_falls_through_tells_of_the_promise_it_ended(studio: Tirage) -> None:
+    done(
+        studio,
+        "sign 1-3",
+        "promise e1:1 --to Bea",
+        "promise e1:2 --to Ada",
+        "promise e1:2 --withdraw",
+        "sell 1 Bea 9EUR",
+    )
+    answer = studio("return 1")
+    assert answer.status == 0 and "Mind: 1 of E-0001 was promised to Bea until this sale" in answer.err
+    assert 'tirage promise E-0001:1 "Bea"' in answer.err
+    done(studio, "promise E-0001:1 Bea", "sell 2 Cy 9EUR", "sell 3 Cy 9EUR")
+    assert "promised" not in studio("return 2-3").err, "that promise was withdrawn before the sale"
+
+
+def test_plain_sql_keeps_no_promise_and_gives_no_number(studio: Tirage) -> None:
+    done(studio, "sign 1-2", "promise e1:1 --to Bea", "promise e1:2 --to Ada", "sell 2 Ada 9EUR")
+    for statement in (
+        "UPDATE promise SET ended = 'kept' WHERE number = 1",
+        "UPDATE promise SET ended = '' WHERE number = 2",
+        "UPDATE promise SET ended = 'withdrawn' WHERE number = 2",
+        "INSERT INTO edition_number SELECT id, 'numbered', 9, 'given' FROM edition",
+    ):
+        with sqlite3.connect("catalog.db") as connection, pytest.raises(sqlite3.IntegrityError):
+            connection.execute(statement)
+    assert studio("check").status == 0
+    with sqlite3.connect("catalog.db") as connection:
+        connection.execute("INSERT INTO edition_number SELECT id, 'numbered', 9, 'void' FROM edition")
+    assert "number 9 of E-0001 is void, and the edition has not ended" in studio("check").out
+
+
+def test_destroyed_before_its_certificate(studio: Tirage) -> None:
+    done(studio, "sign 1 --on 2026-05-01", "certificate issue 1 --on 2026-06-01")
+    late = "C-0001 of P-000001 was issued after the day it was destroyed"
+    answer = studio("destroy 1 --why torn --on 2026-07")
+    assert answer.status == 0 and late not in answer.err
+    assert late in studio("correct 1 destruction-date=2026-05-02 --why slip").err
+    done(studio, "undo", "undo")
+    assert late in studio("destroy 1 --why torn --on 2026-05-02").err
+
+
 def test_due_shows_a_promise_until_it_is_kept(studio: Tirage) -> None:
     done(studio, "promise e1:4 --to Ada", "sign 1 --as 4")
     due = studio("due").out

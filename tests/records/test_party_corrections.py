@@ -45,9 +45,9 @@ REFUSED = {
     ("Ada", "died", "1900", "slip"): "party died",
     ("Ada", "shoe", "7", "slip"): "expected one of name, kind, place, born, public, note",
     ("Ada", "place", "Lyon", " "): "Add --why REASON",
-    ("Cleo", "born", "1990", "slip"): "died 1950",
-    ("A. Example", "kind", "gallery", "slip"): "is the artist",
-    ("A. Example", "public", "no", "slip"): "every page and paper names",
+    ("Cleo", "born", "1990", "slip"): "they died 1950, before 1990",
+    ("A. Example", "kind", "gallery", "slip"): "A. Example was not corrected: they are the artist of this",
+    ("A. Example", "public", "no", "slip"): "they are the artist, whom every page and paper names",
     ("Unknown party", "place", "Lyon", "slip"): "is nobody",
 }
 

@@ -124,6 +124,7 @@ def test_a_failed_test_of_a_signed_print(folder: Path) -> None:
 
 def test_a_number_without_a_print_and_rows_from_outside(folder: Path) -> None:
     connection = _open(folder)
+    connection.execute("DROP TRIGGER IF EXISTS edition_number_with_print")
     connection.execute("INSERT INTO edition_number SELECT id, 'numbered', 4, 'given' FROM edition")
     connection.close()
     findings = found(folder)

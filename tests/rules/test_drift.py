@@ -14,7 +14,7 @@ OTHER = {
     "state": "open", "estate": False, "disclosure": "", "errata": [], "ended": [],
 }  # fmt: skip
 FACTS: dict[str, Any] = {
-    "artist": {"name": "A. Maker", "life": "1971–"},
+    "artist": {"name": "A. Maker", "life": "[1971–]"},
     "title": "Pond",
     "negative": {
         "code": "N-0001", "made": "2026", "process": "wet collodion", "support": "glass", "state": "kept",
@@ -59,6 +59,20 @@ def changed(part: str, name: str, value: Any = "otherwise") -> list[tuple[bool, 
 def test_every_fact_is_compared(part: str, name: str) -> None:
     ((moves_on, said),) = changed(part, name)
     assert moves_on == ((part, name) in MOVES_ON) and "“otherwise”" in said
+
+
+# years of life then and now -> whether these are true of their day still
+LIVES = [
+    ("[1971–]", "[1971–2031]", True), ("", "[–2031]", True), ("[1971–]", "[1917–]", False),
+    ("[1971–]", "[1917–2031]", False), ("[1971–2031]", "[1971–2030]", False), ("[1971–2031]", "[1971–]", False),
+    ("", "[1971–]", False), ("[1971–]", "", False), ("", "[1971–2031]", False),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("then", "now", "moves_on"), LIVES)
+def test_a_death_moves_on_and_a_birth_does_not(then: str, now: str, moves_on: bool) -> None:
+    facts = {"artist": {"name": "A. Maker", "life": then}}
+    assert [moves for moves, _ in changes(facts, {"artist": {"name": "A. Maker", "life": now}})] == [moves_on]
 
 
 @pytest.mark.parametrize("name", TOLD_BY)

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from catalog.records import losses, places, transfers
+from catalog.records import losses, negatives, places, transfers
 from catalog.rules.history import history
 from tests.dealings_sample import Dealings, on
 
@@ -34,3 +34,10 @@ def test_a_century_after_a_rough_year_keeps_its_place(tmp_path: Path) -> None:
     transfers.sell(studio.connection, on("c. 2018"), studio.thing(), buyer, None)
     transfers.sell(studio.connection, on("20XX"), studio.thing(), later, None, giver=buyer)
     assert [line.when for line in history(studio.connection, studio.thing().id)][-2:] == ["c. 2018", "2000–2099"]
+
+
+def test_a_destroyed_plate_is_told_once(tmp_path: Path) -> None:
+    studio = Dealings(tmp_path / "catalog", made="1990")
+    negatives.enter_state(studio.connection, on("1999-05-04"), studio.plate, "destroyed")
+    told = [line.sentence for line in history(studio.connection, studio.plate.id)]
+    assert told.count("destroyed") == 1

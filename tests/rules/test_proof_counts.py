@@ -55,3 +55,17 @@ def test_no_sentence_contradicts_itself(band: tuple[int, int]) -> None:
     found = advice(band[0], {"AP": band[1]})
     assert found and share in found.sentence and words in found.sentence and "no standard" in found.sentence
     assert never not in found.sentence.replace("in most", "")
+
+
+# proofs -> how they are counted: no kind is named of which there is none
+COUNTS = (
+    ({"AP": 1}, "1 proof (AP) beside"),
+    ({"HC": 2}, "2 proofs (HC) beside"),
+    ({"AP": 1, "HC": 1, "PP": 1}, "2 proofs (AP and HC) beside"),
+)
+
+
+@pytest.mark.parametrize(("proofs", "words"), COUNTS)
+def test_only_kinds_that_there_are_get_named(proofs: dict[str, int], words: str) -> None:
+    found = advice(5, proofs)
+    assert found and found.sentence.startswith(words)

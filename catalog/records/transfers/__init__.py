@@ -1,7 +1,7 @@
 """Transfers: changes of title and of custody, in order for each item."""
 
 from catalog.records.transfers.chain import State, state_after
-from catalog.records.transfers.custody import destroy, find_again, give_back, hand_out, keep, lose
+from catalog.records.transfers.custody import destroy, find_again, give_back, hand_out, issued_after, keep, lose
 from catalog.records.transfers.entering import (
     BackDatedError,
     BrokenRecordError,
@@ -44,6 +44,7 @@ __all__ = [
     "give",
     "give_back",
     "hand_out",
+    "issued_after",
     "keep",
     "living_then",
     "lose",

@@ -24,6 +24,9 @@ from catalog.records.transfers.record import (
     of_item,
 )
 
+ISSUED_AFTER = """SELECT code.code FROM certificate c JOIN code ON code.id = c.id
+    WHERE c.print = ? AND c.earliest > ? AND NOT EXISTS (SELECT 1 FROM certificate_event v
+    WHERE v.certificate = c.id AND v.event = 'revoked') ORDER BY c.id"""
 WORDS = {"consignment": "consigned", "approval": "sent on approval", "loan": "lent", "exhibition": "lent"}
 
 
@@ -180,6 +183,14 @@ def destroy(connection: sqlite3.Connection, event: Event, thing: Coded) -> Trans
         return Draft("destruction", state.owner, None, title=True, custody=True)
 
     return enter(connection, thing, [Step(event, "destruction", plan)])[-1]
+
+
+def issued_after(connection: sqlite3.Connection, thing: Coded) -> list[str]:
+    """The certificates of a thing that were issued, and not revoked, after the day it was destroyed."""
+    gone = next((one for one in of_item(connection, thing.id) if one.kind == "destruction"), None)
+    if gone is None or not gone.latest:
+        return []
+    return [row[0] for row in connection.execute(ISSUED_AFTER, (thing.id, gone.latest))]
 
 
 def _finding(connection: sqlite3.Connection, thing: Coded, to: int | None, said: Said) -> Plan:

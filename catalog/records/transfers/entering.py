@@ -26,7 +26,7 @@ from catalog.records.transfers.record import (
 MADE = """SELECT coalesce(p.made, n.made, ''), coalesce(p.earliest, n.earliest, ''), coalesce(p.latest, n.latest, ''),
     coalesce(p.clock, ''), coalesce(p.signed_earliest, ''), p.signed FROM item i LEFT JOIN print p ON p.id = i.id
     LEFT JOIN negative n ON n.id = i.id WHERE i.id = ?"""
-LEAVING = (*TITLE_KINDS, "consignment", "approval")
+LEAVING = (*TITLE_KINDS, "consignment", "approval", "destruction")  # never before the signature
 
 Plan = Callable[[State], Draft]  # what would happen to a thing that stands so; raises NotOursToGiveError
 
@@ -245,7 +245,7 @@ def _ranks(connection: sqlite3.Connection, thing: Coded, chain: list[Transfer]) 
 
 
 def _refuse_too_early(connection: sqlite3.Connection, event: Event, thing: Coded, kind: str) -> None:
-    """Raise TooEarlyError before the thing was made, or, where it leaves the studio, before it was signed."""
+    """Raise TooEarlyError before the thing was made, or, where it leaves the studio or ends, before it was signed."""
     row = connection.execute(MADE, (thing.id,)).fetchone()
     made = Moment(row[0], row[1], row[2], row[3])
     if made.date and later_than(made, event.moment):

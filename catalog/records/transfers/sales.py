@@ -74,7 +74,7 @@ def give(
 
     def plan(state: State) -> Draft:
         owner = _owner(connection, thing, state, giver, to, words[kind])
-        if kind == "bequest" and owner == state.artist:
+        if kind == "bequest" and owner is not None and (owner == state.artist or parties.read(connection, owner).died):
             _refuse_living(connection, event, thing, owner)
         return Draft(kind, owner, to, title=True, custody=True, said=said)
 

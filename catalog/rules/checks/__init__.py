@@ -9,12 +9,12 @@ from catalog.plain_text import shown
 from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
 from catalog.rules.checks.copies import copies_agree
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
-from catalog.rules.checks.deaths import signed_after_death
+from catalog.rules.checks.deaths import bequest_before_death, signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
 from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
 from catalog.rules.checks.findings import Finding, Subject
 from catalog.rules.checks.keys import keys_kept
-from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end
+from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end, replaced_before_destroyed
 from catalog.rules.checks.papers import papers_held
 from catalog.rules.checks.pictures import pictures_unchanged
 from catalog.rules.checks.private_drift import sales_agree
@@ -46,6 +46,8 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     second_editions_disclosed,
     printed_after_the_end,
     signed_after_death,
+    bequest_before_death,
+    replaced_before_destroyed,
     certificates_agree,
     certificates_of_the_destroyed,
     sales_agree,

@@ -1,10 +1,12 @@
-"""Whether the artist signed anything after the artist's death."""
+"""Whether the artist signed anything after the artist's death, and nobody left anything by will in life."""
 
 from collections.abc import Iterator
 
 from catalog.dates import parse_date
-from catalog.records import catalogs, deaths
+from catalog.records import catalogs, deaths, parties
 from catalog.rules.checks.findings import Finding, Subject
+
+LEFT = "SELECT DISTINCT from_party FROM transfer WHERE kind = 'bequest' AND from_party IS NOT NULL ORDER BY from_party"
 
 
 def signed_after_death(subject: Subject) -> Iterator[Finding]:
@@ -19,3 +21,19 @@ def signed_after_death(subject: Subject) -> Iterator[Finding]:
             f"{after.code} was {after.what} {parse_date(after.date).text()}, after {artist.name} died "
             f"({parse_date(artist.died).text()}); one of the two dates is wrong.",
         )
+
+
+def bequest_before_death(subject: Subject) -> Iterator[Finding]:
+    """Whether anything was left by will before the one who left it died."""
+    for (identity,) in subject.connection.execute(LEFT).fetchall():
+        party = parties.read(subject.connection, identity)
+        if not party.died:
+            continue
+        died = parse_date(party.died)
+        for left in deaths.left_before(subject.connection, identity, died.earliest):
+            yield Finding(
+                "error",
+                left.code,
+                f"{left.code} was {left.what} {parse_date(left.date).text()}, before {party.name} died "
+                f"({died.text()}); one of the two dates is wrong.",
+            )

@@ -13,9 +13,10 @@ from catalog.vocabulary import GRADES
 DESTROYED = "SELECT id FROM print WHERE state = 'destroyed'"
 # What goes on of itself after a certificate is issued, and makes it no less true of its day.
 MOVES_ON = frozenset({
-    ("artist", "life"), ("print", "word"), ("negative", "state"), ("negative", "state_since"),
+    ("print", "word"), ("negative", "state"), ("negative", "state_since"),
     ("edition", "state"), ("edition", "ended"), ("edition", "closed_at"), ("edition", "total"), ("edition", "errata"),
 })  # fmt: skip
+LIFE = ("artist", "life")  # moves on where the year of the death was added, and not where a year is another one
 OTHER_MOVES_ON = frozenset({"state", "ended", "errata", "statement"})
 LABELS = {("edition", "size"): "edition size", ("signed", "on"): "signed on"}
 # fact -> those of the same part that tell it already where they differ too
@@ -81,7 +82,8 @@ def changes(then: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[Change]
         elif isinstance(stated, dict) and isinstance(value, dict):
             for name in _differing(stated, value):
                 label = LABELS.get((part, name)) or _label(part, name)
-                yield (part, name) in MOVES_ON, _words(label, stated[name], value[name])
+                moves = (part, name) in MOVES_ON or ((part, name) == LIFE and _died(stated[name], value[name]))
+                yield moves, _words(label, stated[name], value[name])
         else:
             yield False, _words({"differs": "what differs from the edition"}.get(part, part), stated, value)
 
@@ -90,6 +92,12 @@ def _differing(then: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
     """The facts in which two parts differ, without those that another one of these tells already."""
     names = [name for name in now if name in then and then[name] != now[name]]
     return [name for name in names if not set(TOLD_BY.get(name, ())) & set(names)]
+
+
+def _died(then: str, now: str) -> bool:
+    """Whether all that years of life, such as “[1971–]”, gained is the year of the death."""
+    before, after = (text.strip("[]").partition("–") for text in (then, now))
+    return not before[2] and bool(after[2]) and before[0] == after[0]
 
 
 def _label(part: str, name: str) -> str:

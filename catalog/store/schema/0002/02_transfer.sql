@@ -128,11 +128,26 @@ WHEN NEW.inserted IS NULL AND NEW.kind = 'kept' AND CASE NEW.title
       OR (SELECT owner FROM standing WHERE item = NEW.item) IS (SELECT artist FROM catalog) END
 BEGIN SELECT RAISE(ABORT, 'transfer: only its owner keeps a thing'); END;
 
--- What is said of a change of hands, and its date, are set right by a correction of its thing in the same command. What
+-- What is said of a change of hands, and its date, are set right in the same command by a correction of its thing that
+-- names the field and the kind (as records/transfers/record.py names the kinds); nothing else changes with it. What
 -- makes it the change that it is stays: of what kind, between whom, of title or custody, and its place in the order.
 CREATE TRIGGER transfer_by_correction BEFORE UPDATE ON transfer
 WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (NOT EXISTS (SELECT 1 FROM correction c
      WHERE c.subject = OLD.item AND c.id = (SELECT max(id) FROM correction)
+     AND (c.field LIKE '%_ of the ' || CASE OLD.kind WHEN 'approval' THEN 'sending on approval'
+         WHEN 'exhibition' THEN 'loan for an exhibition' WHEN 'kept' THEN 'keeping' ELSE OLD.kind END)
+     AND (c.field LIKE 'price of%' OR (OLD.price IS NEW.price AND OLD.currency IS NEW.currency))
+     AND (c.field LIKE 'commission of%' OR OLD.commission IS NEW.commission)
+     AND (c.field LIKE 'until of%' OR (OLD.until IS NEW.until AND OLD.until_latest IS NEW.until_latest))
+     AND (c.field LIKE 'insured of%' OR (OLD.insured IS NEW.insured AND OLD.insured_currency IS NEW.insured_currency))
+     AND (c.field LIKE 'condition of%' OR OLD.condition IS NEW.condition)
+     AND (c.field LIKE 'date of%' OR (OLD.happened IS NEW.happened AND OLD.earliest IS NEW.earliest
+          AND OLD.latest IS NEW.latest AND OLD.clock IS NEW.clock))
+     AND (c.field LIKE 'their-number of%' OR OLD.their_number IS NEW.their_number)
+     AND (c.field LIKE 'in of%' OR c.field LIKE 'place of%' OR OLD.place IS NEW.place)
+     AND (c.field LIKE 'occasion of%' OR OLD.occasion IS NEW.occasion)
+     AND (c.field LIKE 'remark of%' OR OLD.remark IS NEW.remark)
+     AND (c.field LIKE 'note of%' OR OLD.note IS NEW.note)
      AND EXISTS (SELECT 1 FROM journal j WHERE j.id > coalesce((SELECT max(last) FROM journal_seal), 0)
          AND j.tbl = 'correction' AND j.key = json_array(c.id)))
   OR OLD.item IS NOT NEW.item OR OLD.sequence IS NOT NEW.sequence OR OLD.kind IS NOT NEW.kind
@@ -148,6 +163,41 @@ WHEN NOT EXISTS (SELECT 1 FROM undoing) AND EXISTS (SELECT 1 FROM transfer t WHE
      (NEW.latest <> '' AND t.earliest > NEW.latest AND t.rank < OLD.rank)
      OR (t.latest <> '' AND NEW.earliest > t.latest AND t.rank > OLD.rank)))
 BEGIN SELECT RAISE(ABORT, 'transfer: its date contradicts the order of an item''s transfers'); END;
+
+-- A thing changes hands from the day it was made, and leaves the studio or ends from the day it was signed. Of two
+-- clocks the instants decide, which the program compares.
+CREATE TRIGGER transfer_after_making BEFORE INSERT ON transfer
+WHEN NEW.latest <> '' AND EXISTS (SELECT 1 FROM (SELECT id, earliest, clock, signed_earliest FROM print
+         UNION ALL SELECT id, earliest, '', '' FROM negative) m WHERE m.id = NEW.item
+     AND ((m.earliest > NEW.latest AND NOT (m.clock <> '' AND NEW.clock <> ''))
+       OR (m.signed_earliest > NEW.latest
+           AND NEW.kind IN ('sale', 'gift', 'bequest', 'exchange', 'consignment', 'approval', 'destruction'))))
+BEGIN SELECT RAISE(ABORT, 'transfer: nothing changes hands before it was made, nor leaves before it was signed'); END;
+
+CREATE TRIGGER transfer_after_making_again BEFORE UPDATE OF happened, earliest, latest, clock ON transfer
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND NEW.latest <> '' AND EXISTS (SELECT 1 FROM
+         (SELECT id, earliest, clock, signed_earliest FROM print
+          UNION ALL SELECT id, earliest, '', '' FROM negative) m WHERE m.id = NEW.item
+     AND ((m.earliest > NEW.latest AND NOT (m.clock <> '' AND NEW.clock <> ''))
+       OR (m.signed_earliest > NEW.latest
+           AND NEW.kind IN ('sale', 'gift', 'bequest', 'exchange', 'consignment', 'approval', 'destruction'))))
+BEGIN SELECT RAISE(ABORT, 'transfer: nothing changes hands before it was made, nor leaves before it was signed'); END;
+
+-- A number passes from the day its print was destroyed; “2019~” is after every day of a signature dated “2019”.
+CREATE TRIGGER transfer_destroyed_again BEFORE UPDATE OF happened, earliest, latest, clock ON transfer
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND OLD.kind = 'destruction' AND EXISTS (SELECT 1 FROM print
+     WHERE replaces = OLD.item AND signed <> '' AND signed NOT GLOB '*[^0-9-]*' AND NEW.earliest > signed || '~')
+BEGIN SELECT RAISE(ABORT, 'transfer: a print is destroyed before another one bears its number'); END;
+
+-- A will gives from the death on.
+CREATE TRIGGER transfer_bequest_again BEFORE UPDATE OF happened, earliest, latest, clock ON transfer
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND OLD.kind = 'bequest' AND NEW.latest <> '' AND EXISTS (SELECT 1 FROM party
+     WHERE id = OLD.from_party AND died <> '' AND died NOT GLOB '*[^0-9-]*' AND died > NEW.latest)
+BEGIN SELECT RAISE(ABORT, 'transfer: a bequest follows a death'); END;
+
+CREATE TRIGGER transfer_to_another BEFORE INSERT ON transfer
+WHEN NEW.kind IN ('sale', 'gift', 'bequest', 'exchange') AND NEW.from_party = NEW.to_party
+BEGIN SELECT RAISE(ABORT, 'transfer: nobody sells or gives a thing to themselves'); END;
 
 CREATE TRIGGER transfer_insured_again BEFORE UPDATE OF insured, insured_currency ON transfer
 WHEN (NEW.insured IS NULL) <> (NEW.insured_currency = '')

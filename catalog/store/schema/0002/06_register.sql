@@ -46,3 +46,16 @@ CREATE TRIGGER promise_stays BEFORE UPDATE OF edition, kind, number, party ON pr
 WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (OLD.edition IS NOT NEW.edition OR OLD.kind IS NOT NEW.kind
   OR OLD.number IS NOT NEW.number OR OLD.party IS NOT NEW.party)
 BEGIN SELECT RAISE(ABORT, 'promise: it is of one number to one party; withdraw it, and promise again'); END;
+
+-- It ends once: kept by the change of hands that brought its print to the one it was promised to, or withdrawn.
+CREATE TRIGGER promise_ends BEFORE UPDATE OF ended ON promise
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND OLD.ended IS NOT NEW.ended AND (OLD.ended <> '' OR (NEW.ended = 'kept'
+  AND NOT EXISTS (SELECT 1 FROM print p JOIN transfer t ON t.item = p.id WHERE p.edition = OLD.edition
+      AND p.kind = OLD.kind AND p.number = OLD.number AND t.to_party = OLD.party
+      AND t.kind IN ('sale', 'gift', 'bequest', 'exchange'))))
+BEGIN SELECT RAISE(ABORT, 'promise: it is kept by a change of hands, and what ended does not begin again'); END;
+
+CREATE TRIGGER edition_number_with_print BEFORE INSERT ON edition_number
+WHEN NEW.standing = 'given' AND NOT EXISTS
+     (SELECT 1 FROM print WHERE edition = NEW.edition AND kind = NEW.kind AND number = NEW.number)
+BEGIN SELECT RAISE(ABORT, 'edition: a number that is given has its print'); END;
