@@ -109,9 +109,9 @@ BROKEN = {
         WHERE c.field IN ('image', 'sheet') AND EXISTS (SELECT 1 FROM
             (SELECT 'transfer' AS tbl, id, item FROM transfer
                 UNION ALL SELECT 'certificate', id, print FROM certificate) t
-            JOIN journal a ON a.tbl = t.tbl AND json_extract(a.after, '$.id') = t.id JOIN journal b
-            ON b.tbl = 'correction' AND json_extract(b.after, '$.id') = c.id AND b.id > a.id
-            WHERE t.item = c.subject)""",
+            WHERE t.item = c.subject AND (SELECT max(id) FROM journal WHERE tbl = t.tbl AND key = json_array(t.id)
+                AND before IS NULL) < (SELECT max(id) FROM journal WHERE tbl = 'correction'
+                AND key = json_array(c.id) AND before IS NULL))""",
     "signed after the artist's death": """SELECT 1 FROM print, party JOIN catalog ON catalog.artist = party.id
         WHERE died_latest <> '' AND signed_earliest > died_latest""",
     "certified by the artist after the artist's death": """SELECT 1 FROM certificate c

@@ -232,3 +232,9 @@ def test_history_names_who_printed_and_signed(signed: Tirage) -> None:
     done(signed, "promise", "e1:1", "Ada", "--by", "2099")
     done(signed, "sell 1 Ada 900EUR")
     assert "1 promised to Ada until 2099, kept" in done(signed, "history e1")
+
+
+def test_what_was_sold_on_since_does_not_come_back_by_a_return(signed: Tirage) -> None:
+    done(signed, "sell 1 Bela --on 2026-08")
+    done(signed, "sell 1 Bela --from unknown --on 2026-09")
+    assert signed("return 1 --on 2026-11").status == 1
