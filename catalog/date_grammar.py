@@ -41,10 +41,6 @@ class Single(NamedTuple):
     def is_season(self) -> bool:
         return self.month in SEASON_NAMES
 
-    @property
-    def has_unknown_digits(self) -> bool:
-        return "X" in self.year + self.month + self.day
-
 
 class Structure(NamedTuple):
     """A whole text: `kind` is "single", "interval", "one of" or "all of"; each item is a start and an end.

@@ -1,6 +1,6 @@
 """An event: when it happened, who did it, and a note."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalog.dates import Moment
 
@@ -17,3 +17,7 @@ class Event:
     def columns(self) -> tuple[str, str, str, str]:
         """happened (EDTF), earliest, latest, clock: the four columns of a moment."""
         return (self.moment.date, self.moment.earliest, self.moment.latest, self.moment.clock)
+
+    def noted(self, *notes: str) -> "Event":
+        """The same happening with these notes instead of its own, one after the other, empty ones left out."""
+        return replace(self, note="; ".join(filter(None, notes)))

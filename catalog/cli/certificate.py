@@ -1,9 +1,8 @@
 """Certificates on the command line."""
 
-import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -136,7 +135,7 @@ def issue(
     note_anyway(work, anyway)
     look, keys, day = presentation(desk.folder), keys or key_ring(desk, None), desk.now.date().isoformat()
     issued = []
-    with _bar(desk, things, "Issuing") as counted:
+    with desk.counted(things, "Issuing") as counted:
         for thing in counted:
             one = document.issue(work.connection, work.event, thing.id, keys, look, earlier)
             # What cannot be drawn or signed, or would be written over another certificate, is not issued.
@@ -172,7 +171,7 @@ def draw(
     with desk.reading() as connection:
         found = [certificates.read(connection, identity) for identity in ids]
         try:
-            with _bar(desk, found, "Drawing") as counted:
+            with desk.counted(found, "Drawing") as counted:
                 for one in counted:
                     key, mind = document.page_key(connection, day, keys, one)
                     minded.setdefault(mind)
@@ -275,11 +274,6 @@ def _path(desk: Desk, one: certificates.Certificate, named: bool) -> Path:
 
     name = filing.name_of("certificate-with-buyer" if named else "certificate", [one.code])
     return desk.folder / filing.FOLDER / name
-
-
-def _bar(desk: Desk, things: Iterable[Any], label: str) -> Any:
-    hidden = desk.quiet or not sys.stderr.isatty()
-    return click.progressbar(things, label=label, file=sys.stderr, hidden=hidden)
 
 
 def _row(one: certificates.Certificate) -> dict[str, object]:

@@ -4,7 +4,6 @@ import shlex
 import tomllib
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -36,7 +35,7 @@ def demo_command(desk: Desk, folder: str) -> None:
     lines = [(_clock(day), str(line)) for day in days for line in day["do"]]
     scene = tomllib.loads((resource("demo_catalog") / "scene.toml").read_text(encoding="utf-8"))
     desk.person = scene["artist"]["artist"]
-    with _bar(lines, "Typing the demo") as typed, desk.beginning(target) as work:
+    with desk.counted(lines, "Typing the demo") as typed, desk.beginning(target) as work:
         desk.set_clock(lines[0][0])
         start.furnish(desk, work, target, **scene["artist"])
         desk.seal(work)
@@ -93,9 +92,3 @@ def _tell(desk: Desk, target: Path, folder: str) -> None:
         f"Public copy in {folder}/public.\nTry next:\n  tirage --catalog {folder} due\n"
         f"  tirage --catalog {folder} print show 3\n  tirage --catalog {folder} browse"
     )
-
-
-def _bar(lines: list[tuple[datetime, str]], label: str) -> Any:
-    import sys
-
-    return click.progressbar(lines, label=label, file=sys.stderr, hidden=not sys.stderr.isatty())

@@ -2,10 +2,12 @@
 
 import os
 import sqlite3
+import sys
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -159,6 +161,10 @@ class Desk:
         from catalog.cli.tables import print_rows
 
         print_rows(rows, click.get_current_context().meta.get(OUTPUT, ""), empty)
+
+    def counted(self, things: Iterable[Any], label: str) -> Any:
+        """Things one by one under a progress bar on a terminal, none in a pipe; to be used in a with."""
+        return click.progressbar(things, label=label, file=sys.stderr, hidden=self.quiet or not sys.stderr.isatty())
 
     def date(self, edtf: str) -> str:
         """A date of a record: in English for a person, as EDTF for another program, "" where there is none."""

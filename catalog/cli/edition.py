@@ -6,9 +6,9 @@ from typing import Any
 import click
 
 from catalog.cli.desk import Desk, Work
-from catalog.cli.edition_endings import CODE, cancel_command, close_command, erratum_command
+from catalog.cli.edition_endings import cancel_command, close_command, erratum_command
 from catalog.cli.offers import price_command
-from catalog.cli.options import Operand, command, event_options, group, output_options
+from catalog.cli.options import EDITION, Operand, command, event_options, group, output_options
 from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
 from catalog.money import parse_money
@@ -141,7 +141,7 @@ def _declare(work: Work, of: items.Coded, size: int | None, asked: dict[str, Any
     )
 
 
-@command("show", CODE)
+@command("show", EDITION)
 @output_options
 def show_command(desk: Desk, code: str) -> None:
     """Show an edition with the map of its numbers, what was given out, its price, and what is printed with it."""

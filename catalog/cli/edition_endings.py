@@ -1,18 +1,14 @@
 """How an edition ends, and what is set right of it, on the command line."""
 
-from dataclasses import replace
-
 import click
 
 from catalog.cli.desk import Desk
-from catalog.cli.options import Operand, command, event_options
+from catalog.cli.options import EDITION, Operand, command, event_options
 from catalog.records import edition_endings, edition_errata, editions, items
 from catalog.vocabulary import EDITION_FATES
 
-CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
 
-
-@command("close", CODE)
+@command("close", EDITION)
 @click.option("--at-number", type=click.IntRange(1), metavar="N", help="Highest number (default: the highest given).")
 @event_options
 def close_command(desk: Desk, code: str, at_number: int | None) -> None:
@@ -29,7 +25,7 @@ def close_command(desk: Desk, code: str, at_number: int | None) -> None:
         desk.say(f"{one.code} is closed early at number {at} of {one.size} declared.")
 
 
-@command("cancel", CODE)
+@command("cancel", EDITION)
 @click.option("--negative", "fate", type=click.Choice(EDITION_FATES), required=True, help="What became of the plate.")
 @click.option("--why", metavar="REASON", required=True, help="Why the edition ends.")
 @event_options
@@ -41,7 +37,7 @@ def cancel_command(desk: Desk, code: str, fate: str, why: str) -> None:
     tirage print make e1 --cancellation        a declared cancellation proof can still be made
     """
     with desk.writing() as work:
-        work.event = replace(work.event, note="; ".join(filter(None, [why.strip(), work.event.note])))
+        work.event = work.event.noted(why.strip(), work.event.note)
         thing = items.find_one(work.connection, code, "edition")
         one = editions.read(work.connection, thing.id)
         negative = items.find_one(work.connection, items.code_of(work.connection, one.negative), "negative")
@@ -56,7 +52,7 @@ def cancel_command(desk: Desk, code: str, fate: str, why: str) -> None:
         desk.say(f"Next: tirage print make {one.code} --cancellation")
 
 
-@command("erratum", CODE, Operand("text", "--text", "SENTENCE", "one sentence, in quotes"))
+@command("erratum", EDITION, Operand("text", "--text", "SENTENCE", "one sentence, in quotes"))
 @event_options
 def erratum_command(desk: Desk, code: str, text: str) -> None:
     """Set right what was said of an edition: a sentence printed with it from then on, and never taken away.

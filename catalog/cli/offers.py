@@ -5,16 +5,14 @@ from itertools import groupby
 import click
 
 from catalog.cli.desk import Desk
-from catalog.cli.options import PRINTS, Operand, command, event_options, output_options
+from catalog.cli.options import EDITION, PRINTS, Operand, command, event_options, output_options
 from catalog.dates import parse_date
 from catalog.money import parse_money
 from catalog.records import catalogs, edition_prices, editions, items
 from catalog.rules import offers
 
-CODE = Operand("code", "--edition", "CODE", "an edition, such as e1")
 
-
-@command("price", CODE, Operand("price", "--price", "PRICE", "such as 900EUR", required=False))
+@command("price", EDITION, Operand("price", "--price", "PRICE", "such as 900EUR", required=False))
 @click.option("--from-sale", type=click.IntRange(1), metavar="N", help="From this sale of the edition on.")
 @event_options
 @output_options

@@ -161,4 +161,5 @@ def group(name: str, text: str) -> click.Group:
 
 
 ITEMS = Operand("items", "--items", "CODES", "prints (3, 1-6), plates (n1) or control strips (k1)")
+EDITION = Operand("code", "--edition", "CODE", "an edition, such as e1")
 PRINTS = Operand("prints", "--prints", "CODES", "prints, such as 3, 1-6 or 1-3,7")

@@ -140,15 +140,13 @@ def died_command(desk: Desk, name: str, date: str, why: str) -> None:
     tirage party died "A. Example" 2026-11-02
     tirage party died "A. Example" 2026-11-01 --why "as the register has it"
     """
-    from dataclasses import replace
-
     from catalog.records import catalogs, deaths
 
     died = parse_date(date)
     with desk.writing() as work:
         party = parties.named(work.connection, name)
         if why:
-            work.event = replace(work.event, note="; ".join(part for part in (why, work.event.note) if part))
+            work.event = work.event.noted(why, work.event.note)
         deaths.record(work.connection, work.event, party, died, why)
         artist = party.id == catalogs.artist(work.connection).id
     before = f", not {parse_date(party.died).text()}" if party.died else ""
@@ -174,15 +172,13 @@ def correct_command(desk: Desk, name: str, values: tuple[str, ...], why: str) ->
     tirage party correct "Ada" name="Ada Byron" born=1815 --why "her full name"
     tirage party correct "Harbour Museum" kind=institution public=yes --why "a museum"
     """
-    from dataclasses import replace
-
     from catalog.cli.look_after import AssignmentError
     from catalog.records import party_corrections
 
     told = []
     with desk.writing() as work:
         party = parties.named(work.connection, name)
-        work.event = replace(work.event, note="; ".join(part for part in (why, work.event.note) if part))
+        work.event = work.event.noted(why, work.event.note)
         for value in values:
             field, equals, text = value.partition("=")
             if not equals or not field.strip():

@@ -1,7 +1,6 @@
 """Selling, giving and being paid on the command line."""
 
 import sqlite3
-from dataclasses import replace
 from types import ModuleType
 from typing import NamedTuple
 
@@ -101,8 +100,7 @@ def give_command(
     kind = "bequest" if bequest else "exchange" if exchange else "gift"
     with desk.writing() as work:
         if exchange:
-            note = "; ".join(part for part in (f"in exchange for {exchange}", work.event.note) if part)
-            work.event = replace(work.event, note=note)
+            work.event = work.event.noted(f"in exchange for {exchange}", work.event.note)
         given = hands(work, Typed(operands["items"], to, giver, told, anyway), "collector")
         done = [
             transfers.give(

@@ -11,6 +11,10 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.records import certificates, designations, items, negatives, prints, transfers
 from catalog.records.free_numbers import refuse_too_many
 
+ANYWAY = click.option(
+    "--anyway", metavar="REASON", default="", help="Sign in spite of a failed test or a missing wash."
+)
+
 
 class StoppedError(TirageError):
     """A print that should not be signed or leave as it is."""
@@ -49,9 +53,7 @@ def stop_at_unsigned(connection: sqlite3.Connection, things: list[items.Coded], 
 def note_anyway(work: Work, anyway: str) -> None:
     """Keep the reason why something was done in spite of a doubt."""
     if anyway and f"anyway: {anyway}" not in work.event.note:
-        from dataclasses import replace
-
-        work.event = replace(work.event, note="; ".join(filter(None, [work.event.note, f"anyway: {anyway}"])))
+        work.event = work.event.noted(work.event.note, f"anyway: {anyway}")
 
 
 @command("sign", PRINTS)
@@ -60,7 +62,7 @@ def note_anyway(work: Work, anyway: str) -> None:
 @click.option("--text", metavar="TEXT", default="", help="The inscription, if other than signature and number.")
 @click.option("--position", default="verso", show_default=True, metavar="WHERE", help="Where it stands.")
 @click.option("--medium", default="pencil", show_default=True, metavar="WITH", help="Written with what.")
-@click.option("--anyway", metavar="REASON", default="", help="Sign in spite of a failed test or a missing wash.")
+@ANYWAY
 @event_options
 def sign_command(
     desk: Desk, edition: str, designation: str, text: str, position: str, medium: str, anyway: str, **operands: str
@@ -108,7 +110,7 @@ def sign_command(
     Operand("old", "--old", "CODE", "the destroyed print"),
     Operand("new", "--new", "CODE", "the print that takes its number"),
 )
-@click.option("--anyway", metavar="REASON", default="", help="Sign in spite of a failed test or a missing wash.")
+@ANYWAY
 @event_options
 def replace_command(desk: Desk, old: str, new: str, anyway: str) -> None:
     """Replace a surrendered, destroyed print: the new one bears the same number and names the old."""
@@ -130,12 +132,10 @@ def replace_command(desk: Desk, old: str, new: str, anyway: str) -> None:
 @event_options
 def destroy_command(desk: Desk, codes: str, why: str) -> None:
     """Record that prints or plates were destroyed. Their numbers are never given again."""
-    from dataclasses import replace
-
     if not why.strip():
         raise NotUnderstood("a reason", why, "what happened, in a few words")
     with desk.writing() as work:
-        work.event = replace(work.event, note="; ".join(filter(None, [why, work.event.note])))
+        work.event = work.event.noted(why, work.event.note)
         things = items.find(work.connection, codes, "print", "negative")
         for thing in things:
             if thing.kind == "negative":

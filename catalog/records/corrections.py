@@ -23,7 +23,6 @@ from catalog.vocabulary import TRIAL_KINDS, designation, number_label
 
 ADD = "INSERT INTO correction (subject, field, before, after, why, by, happened) VALUES (?, ?, ?, ?, ?, ?, ?)"
 OF_SUBJECT = """SELECT id, field, before, after, why, by, happened FROM correction WHERE subject = ? ORDER BY id"""
-STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 DESIGNATE = "UPDATE print SET kind = ?, number = ? WHERE id = ?"
 FOLLOWING = """SELECT e.id, c.code, 'edition' FROM edition e JOIN code c ON c.id = e.id
     WHERE e.negative = ? AND e.title = ? ORDER BY e.id"""
@@ -277,8 +276,8 @@ def _not_free(connection: sqlite3.Connection, edition: editions.Edition, kind: s
             if most
             else f"{edition.code} declares no {counted}; expected one that it declares."
         )
-    held = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
-    if held and held[0] != "free":
+    held = editions.standing_of(connection, edition, kind, number)
+    if held not in ("", "free"):
         label = number_label(kind, number, edition.numerals)
-        return f"{label} of {edition.code} is {held[0]} already; expected a free one."
+        return f"{label} of {edition.code} is {held} already; expected a free one."
     return ""

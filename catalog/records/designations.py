@@ -254,10 +254,8 @@ def _check_number(connection: sqlite3.Connection, edition: editions.Edition, kin
     label = number_label(kind, number, edition.numerals)
     if not 1 <= number <= most:
         raise editions.NumberRefusedError(edition.code, label, f"it goes from 1 to {most}", "Name one of those.")
-    row = connection.execute(
-        "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?", (edition.id, kind, number)
-    ).fetchone()
-    if row and row[0] in ("given", "void"):
+    standing = editions.standing_of(connection, edition, kind, number)
+    if standing in ("given", "void"):
         raise editions.NumberRefusedError(
-            edition.code, label, f"it is {row[0]} already, and stays so", "Leave the number out to take the next one."
+            edition.code, label, f"it is {standing} already, and stays so", "Leave the number out to take the next one."
         )

@@ -27,6 +27,7 @@ ADD = """INSERT INTO edition (id, negative, title, size, image_height, image_wid
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_PROOFS = "INSERT INTO edition_proofs (edition, kind, count) VALUES (?, ?, ?)"
 PROOFS = "SELECT kind, count FROM edition_proofs WHERE edition = ?"
+STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 NUMBERS = "SELECT kind, number, standing FROM edition_number WHERE edition = ?"
 NEXT_FREE = """SELECT 1 WHERE NOT EXISTS (SELECT 1 FROM edition_number WHERE edition = ?1 AND kind = ?2 AND number = 1
         AND standing <> 'free')
@@ -188,6 +189,12 @@ def limit(connection: sqlite3.Connection, edition: Edition, kind: str) -> int:
     if kind == "numbered":
         return edition.closed_at or edition.size or 0
     return proofs(connection, edition.id).get(kind, 0)
+
+
+def standing_of(connection: sqlite3.Connection, edition: Edition, kind: str, number: int) -> str:
+    """How a number stands in the register: reserved, given, void or free; "" where nothing was said of it yet."""
+    row = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
+    return str(row[0]) if row else ""
 
 
 def next_number(connection: sqlite3.Connection, edition: Edition, kind: str = "numbered") -> int:

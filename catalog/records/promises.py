@@ -10,13 +10,12 @@ from typing import NamedTuple
 from catalog.dates import parse_date
 from catalog.errors import TirageError
 from catalog.events import Event
-from catalog.records.editions import Edition, NumberRefusedError, limit
+from catalog.records.editions import Edition, NumberRefusedError, limit, standing_of
 from catalog.records.items import Coded
 from catalog.records.lifetime import dead_at
 from catalog.store.rows import fetch_one
 from catalog.vocabulary import number_label
 
-STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 HOLD = "INSERT INTO edition_number (edition, kind, number, standing) VALUES (?, ?, ?, 'reserved')"
 HOLD_FREE = "UPDATE edition_number SET standing = 'reserved' WHERE edition = ? AND kind = ? AND number = ?"
 ADD = """INSERT INTO promise (edition, kind, number, party, promised, until, until_latest, by, note)
@@ -107,13 +106,12 @@ def reserve(
 
     `until` is EDTF and latest day. Raises NumberRefusedError.
     """
-    row = connection.execute(STANDING, (edition.id, kind, number)).fetchone()
-    standing = row[0] if row else ""
+    standing = standing_of(connection, edition, kind, number)
     refusal = _not_to_hold(connection, event, edition, kind, number, standing)
     if refusal:
         raise NumberRefusedError(edition.code, number_label(kind, number, edition.numerals), *refusal, "promised")
     if standing != "given":
-        connection.execute(HOLD_FREE if row else HOLD, (edition.id, kind, number))
+        connection.execute(HOLD_FREE if standing else HOLD, (edition.id, kind, number))
     connection.execute(ADD, (edition.id, kind, number, party, event.moment.date, *until, event.by, event.note))
 
 

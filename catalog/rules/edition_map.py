@@ -5,7 +5,7 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from catalog.records import editions
+from catalog.records import catalogs, editions
 from catalog.vocabulary import designation
 
 # A sale by a consignee leaves the title here until it is paid; a direct sale passes it at once.
@@ -23,7 +23,6 @@ READ = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.state, p.signed
     FROM print p JOIN code ON code.id = p.id JOIN standing s ON s.item = p.id"""
 HOLDERS = f"{READ} WHERE p.edition IN (SELECT value FROM json_each(?1)) ORDER BY p.id"
 OUTSIDE = f"{READ} WHERE p.edition IS NULL AND p.kind = 'unique' ORDER BY p.id"
-ARTIST = "SELECT artist FROM catalog"
 HANDED = {"consignment": "consigned", "approval": "consigned", "loan": "lent", "exhibition": "lent"}
 LEFT_BY = {"gift": "given", "bequest": "given", "exchange": "exchanged"}  # what moved title from the artist, in words
 
@@ -66,7 +65,7 @@ def held(connection: sqlite3.Connection, edition_id: int) -> list[Held]:
 def held_many(connection: sqlite3.Connection, edition_ids: Iterable[int]) -> dict[int, list[Held]]:
     """The same of many editions, in one query."""
     found: dict[int, list[Held]] = {identity: [] for identity in edition_ids}
-    artist: int = connection.execute(ARTIST).fetchone()[0]
+    artist = catalogs.artist(connection).id
     for row in connection.execute(HOLDERS, (json.dumps(list(found)),)):
         found[row["edition"]].append(_held(row, artist))
     return found
@@ -74,7 +73,7 @@ def held_many(connection: sqlite3.Connection, edition_ids: Iterable[int]) -> dic
 
 def held_outside(connection: sqlite3.Connection) -> list[Held]:
     """Unique prints outside every edition, with their standing."""
-    artist: int = connection.execute(ARTIST).fetchone()[0]
+    artist = catalogs.artist(connection).id
     return [_held(row, artist) for row in connection.execute(OUTSIDE).fetchall()]
 
 

@@ -1,9 +1,9 @@
 """How an edition ended, in one sentence that every paper and page says alike."""
 
 from catalog.dates import parse_date
+from catalog.records.edition_endings import VERBS
 
 STATES = {"declared": "open"}  # as the public pages say it
-VERBS = {"closed early": "closed early", "complete": "called complete", "cancelled": "cancelled"}
 
 
 def ended(name: str, state: str, happened: str, fate: str, closed_at: int | None) -> str:

@@ -20,7 +20,6 @@ WHERE = """SELECT s.place, s.custodian, c.name FROM standing s LEFT JOIN party c
     WHERE s.item = ?"""
 PROMISED = """SELECT p.kind, p.number, party.name, p.until FROM promise p JOIN party ON party.id = p.party
     WHERE p.edition = ? AND p.ended = ''"""
-ARTIST = "SELECT artist FROM catalog"
 NOT_GIVEN, UNIQUE = "not given yet", "unique print"
 HERE = ("printed", "signed", "consigned", "lent", "elsewhere")
 
@@ -150,7 +149,7 @@ def _printed(
 ) -> Unsold:
     """A print that is not sold."""
     row = connection.execute(WHERE, (one.print_id,)).fetchone()
-    artist: int = connection.execute(ARTIST).fetchone()[0]
+    artist = catalogs.artist(connection).id
     out = row["custodian"] != artist
     where = str(row["name"] or "") if out else places.path_of(connection, row["place"]) if row["place"] else ""
     ends, retail = terms_now(connection, one.print_id) if out and one.print_id else ("", None)

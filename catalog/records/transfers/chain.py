@@ -28,12 +28,13 @@ class State:
     debts: tuple[Debt, ...] = ()
     out: tuple[Transfer, ...] = ()  # the handing out that still lasts, and the moves on within it
     had: int | None = None  # who had it when it was lost
+    titled: Transfer | None = None  # the last change of hands that moved title
 
     @property
     def unpaid(self) -> Transfer | None:
         """The studio's sale to the one who owns and has the thing now, title with it, that is not paid yet."""
-        sales = [debt.sale for debt in self.debts if debt.sale.title and debt.sale.to_party == self.owner]
-        return sales[-1] if sales and self.custodian == self.owner else None
+        owed = any(debt.sale is self.titled for debt in self.debts)
+        return self.titled if owed and self.custodian == self.owner else None
 
     @property
     def sold(self) -> Transfer | None:
@@ -54,6 +55,8 @@ def state_after(chain: Sequence[Transfer], artist: int) -> State:
     state = State(artist, artist, artist)
     for one in chain:
         state = _follow(state, one)
+        if one.title:
+            state = replace(state, titled=one)
     return state
 
 
@@ -146,7 +149,7 @@ def _fallen_through(state: State, one: Transfer) -> State:
     debt = next((debt for debt in state.debts if debt.sale.id == one.settles), None)
     if debt is None or one.to_party != state.artist:
         raise BrokenChainError(one, "no sale of it waits to be paid")
-    if one.from_party != state.owner:
+    if one.from_party != state.owner or debt.sale is not state.titled:
         raise BrokenChainError(one, "it belongs to {party}", state.owner)
     debts = tuple(other for other in state.debts if other is not debt)
     return replace(state, owner=state.artist, custodian=state.artist, out=(), debts=debts)

@@ -27,7 +27,6 @@ from catalog.records.transfers.record import (
 ISSUED_AFTER = """SELECT code.code FROM certificate c JOIN code ON code.id = c.id
     WHERE c.print = ? AND c.earliest > ? AND NOT EXISTS (SELECT 1 FROM certificate_event v
     WHERE v.certificate = c.id AND v.event = 'revoked') ORDER BY c.id"""
-LAST_TITLE = "SELECT id FROM transfer WHERE item = ? AND title = 1 ORDER BY rank DESC LIMIT 1"
 WORDS = {"consignment": "consigned", "approval": "sent on approval", "loan": "lent", "exhibition": "lent"}
 
 
@@ -99,7 +98,7 @@ def give_back(connection: sqlite3.Connection, event: Event, thing: Coded, to: in
 
     def plan(state: State) -> Draft:
         sale = state.unpaid
-        if sale and to in (None, state.artist) and not state.gone and _is_last_title(connection, thing, sale):
+        if sale and to in (None, state.artist) and not state.gone:
             return Draft("return", sale.to_party, state.artist, title=True, custody=True, settles=sale.id)
         target = state.owner if to is None else to
         _refuse_back(connection, thing, state, target)
@@ -111,11 +110,6 @@ def give_back(connection: sqlite3.Connection, event: Event, thing: Coded, to: in
         return Draft("return", state.custodian, target, title=False, custody=True, settles=ended.id if ended else None)
 
     return enter(connection, thing, [Step(event, "return", plan)])[-1]
-
-
-def _is_last_title(connection: sqlite3.Connection, thing: Coded, sale: Transfer) -> bool:
-    """Whether nobody had title after a sale: what was sold on since does not come back by a return."""
-    return connection.execute(LAST_TITLE, (thing.id,)).fetchone()[0] == sale.id
 
 
 def keep(connection: sqlite3.Connection, event: Event, thing: Coded, party: int | None = None) -> Transfer:

@@ -89,7 +89,7 @@ def hands_in_order(subject: Subject) -> Iterator[Finding]:
 
 def gaps_between_owners(subject: Subject) -> Iterator[Finding]:
     """Owners in the past that do not follow each other: printed as a gap, and worth knowing."""
-    artist = subject.connection.execute("SELECT artist FROM catalog").fetchone()[0]
+    artist = catalogs.artist(subject.connection).id
     owner, item = artist, None
     for row in subject.connection.execute(TITLES).fetchall():
         if row["item"] != item:
