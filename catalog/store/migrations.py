@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 SCHEMA_FOLDER = Path(__file__).parent / "schema"
-SCHEMA_VERSION = 2  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
+SCHEMA_VERSION = 3  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
 APPLICATION_ID = 0x54495241  # "TIRA", PRAGMA application_id
 
 
