@@ -91,7 +91,9 @@ BATH_OF_STEP = {
 READINGS = ("none", "just visible", "beige", "yellow-brown")
 QUESTIONS = ("hypo", "silver")
 DROP_METHODS = {"hypo": "acid silver nitrate drop", "silver": "sulfide drop"}
-QUANTITATIVE_METHODS = ("methylene blue", "iodine-amylose", "silver densitometric", "laboratory")
+QUANTITATIVE_METHODS = ("methylene blue", "iodine-amylose", "silver densitometric", "iodine titration", "laboratory")
+METHODS_OF = {"hypo": QUANTITATIVE_METHODS, "silver": ("laboratory",)}  # all the others measure thiosulfate
+EXTRACT_METHODS = frozenset({"iodine titration"})  # of what came out: nothing follows of what stayed in the sheet
 
 GRADES = ("measured", "spot-tested", "by proven routine", "recorded", "unrecorded", "failed")  # best first
 

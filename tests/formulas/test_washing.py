@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.formulas.washing import changes_needed, dilution_bound, flow_bound
+from catalog.formulas.washing import PUBLISHED, changes_needed, dilution_bound, flow_bound, plate_bound, washing_factor
 
 # Successive changes, C = C0 (v / (V + v))^n, computed independently: carried ml, fresh ml, changes, fraction left.
 SUCCESSIVE_CHANGES = [
@@ -65,3 +65,35 @@ def test_nonsense_is_refused() -> None:
     for flow, volume, minutes in [(-1, 10, 5), (2, 0, 5), (2, 10, -5)]:
         with pytest.raises(ValueError, match="at least 0"):
             flow_bound(flow, volume, minutes)
+
+
+# Half a minute: US Navy basic photography training course; f = 2^-t computed independently: minutes, fraction left.
+PLATES = [(0, 1), (1, 0.5), (2, 0.25), (5, 0.03125), (10, 9.766e-4), (20, 9.537e-7)]
+# US Army TM 11-2323 at 50 and 35 °F; the others derived here by doubling in equal steps: °F, times as long.
+COLD_WATER = [(50, 2), (35, 4), (68, 1), (80, 1), (59, 2**0.5), (42.5, 2**1.5)]
+
+
+@pytest.mark.parametrize(("minutes", "left"), PLATES)
+def test_plates_lose_half_a_minute(minutes: float, left: float) -> None:
+    assert plate_bound(minutes) == pytest.approx(left, rel=1e-4)
+
+
+@pytest.mark.parametrize(("fahrenheit", "times"), COLD_WATER)
+def test_cold_water(fahrenheit: float, times: float) -> None:
+    assert washing_factor((fahrenheit - 32) * 5 / 9) == pytest.approx(times)
+
+
+@given(st.floats(1.7, 40), st.floats(0, 10))
+def test_colder_water_never_washes_faster(celsius: float, warmer: float) -> None:
+    assert washing_factor(celsius) >= washing_factor(celsius + warmer) >= 1
+
+
+def test_no_figure_below_the_coldest_published() -> None:
+    with pytest.raises(ValueError, match="35 °F"):
+        washing_factor(1)
+    with pytest.raises(ValueError, match="at least 0"):
+        plate_bound(-1)
+
+
+def test_every_published_wash_names_its_source() -> None:
+    assert all(wash.source and wash.wash and wash.what for wash in PUBLISHED)
