@@ -3,27 +3,29 @@
 import sqlite3
 from typing import NamedTuple
 
+from catalog.capacities import Capacity
 from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
-from catalog.records.items import Coded, give_codes
+from catalog.records.items import Coded, UnknownCodeError, find_one, give_codes
 from catalog.store.rows import fetch_all, fetch_one
 from catalog.vocabulary import BATH_KINDS
 
 COLUMNS = """b.id, c.code, b.kind, b.name, b.dilution, b.volume, b.mixed, b.earliest, b.latest, b.in_tray, b.discarded,
-    b.note FROM bath b JOIN code c ON c.id = b.id"""
+    b.note, b.position, b.capacity, b.silver_limit, b.life, b.metal, b.basis FROM bath b JOIN code c ON c.id = b.id"""
 READ = f"SELECT {COLUMNS} WHERE b.id = ?"
 LIST = f"SELECT {COLUMNS} ORDER BY b.id"
-IN_TRAY = f"SELECT {COLUMNS} WHERE b.kind = ? AND b.in_tray = 1 AND instr(lower(b.name), lower(?)) ORDER BY b.id DESC"
-ADD = """INSERT INTO bath (id, kind, name, dilution, volume, mixed, earliest, latest, note)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)"""
-# Toners stand side by side, one tray for each name; of every other kind one bath is in use.
-LEAVE = """UPDATE bath SET in_tray = 0 WHERE kind = ? AND in_tray = 1 AND id <> ?
-    AND (kind <> 'toner' OR lower(name) = lower(?))"""
-PUT = "UPDATE bath SET in_tray = 1 WHERE id = ?"
+IN_TRAY = f"""SELECT {COLUMNS} WHERE b.kind = ? AND b.in_tray = 1 AND instr(lower(b.name), lower(?))
+    AND (b.position = 'second') = ? ORDER BY b.id DESC"""
+ADD = """INSERT INTO bath (id, kind, name, dilution, volume, mixed, earliest, latest, note, position, capacity,
+    silver_limit, life, metal, basis) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+# Toners stand side by side, one tray for each name, and a second fixer beside the first; of all else one is in use.
+LEAVE = """UPDATE bath SET in_tray = 0 WHERE kind = ?1 AND in_tray = 1 AND id <> ?2
+    AND (kind <> 'toner' OR lower(name) = lower(?3)) AND (position = 'second') = (?4 = 'second')"""
+BESIDE = "UPDATE bath SET position = 'first' WHERE kind = 'fixer' AND in_tray = 1 AND position = ''"
+SECOND_IN_TRAY = "SELECT 1 FROM bath WHERE kind = 'fixer' AND in_tray = 1 AND position = 'second'"
+PUT = "UPDATE bath SET in_tray = 1, position = ? WHERE id = ?"
 DISCARD = "UPDATE bath SET in_tray = 0, discarded = ? WHERE id = ?"
-USED = "SELECT count(*), coalesce(sum(s.sheets), 0) FROM step s WHERE s.bath = ?"
-SHEETS = "SELECT count(*) FROM step_item i JOIN step s ON s.id = i.step WHERE s.bath = ?"
 
 
 class NoBathInTrayError(TirageError):
@@ -36,6 +38,43 @@ class NoBathInTrayError(TirageError):
             f"There is no {which} in a tray; a step needs to know its bath. Mix one: "
             f"tirage bath mix “{kind}” “{name}”, or put one back: tirage bath use b1."
         )
+
+
+class NoSecondFixerError(TirageError):
+    """A second fixing, when no second fixer is in a tray."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "There is no second fixer in a tray; fixing twice takes one beside the first. Mix it: "
+            "tirage bath mix fixer NAME --second, or give one duration for one fixer."
+        )
+
+
+class NoFirstFixerError(TirageError):
+    """A second fixer mixed where there is no first."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A second fixer stands beside a first, and no fixer is in a tray. Mix the first one: "
+            "tirage bath mix fixer NAME, or put one back: tirage bath use b1."
+        )
+
+
+class NoBasisError(TirageError):
+    """A limit of a bath that does not say whose figure it is."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "A capacity, a silver limit or a life was given without where it comes from; no published limit is "
+            "confirmed, so it is kept as a figure of yours. Say whose it is: --basis “data sheet of the fixer”."
+        )
+
+
+class NotForThisBathError(TirageError):
+    """A property that another kind of bath has."""
+
+    def __init__(self, what: str, kind: str, wanted: str) -> None:
+        super().__init__(f"{what} is for a {wanted}, and this is a {kind}. Leave it out, or name a {wanted}.")
 
 
 class SeveralBathsError(TirageError):
@@ -82,6 +121,12 @@ class Bath(NamedTuple):
     in_tray: int
     discarded: str
     note: str
+    position: str = ""  # of a fixer: '', 'first' or 'second'
+    capacity: int | None = None  # square centimetres, the whole bath
+    silver_limit: int | None = None  # milligrams a litre
+    life: int | None = None  # seconds
+    metal: int | None = None  # milligrams of gold put into it
+    basis: str = ""
 
     def text(self) -> str:
         """The bath in words: “alkaline rapid fixer 1+4”."""
@@ -89,18 +134,41 @@ class Bath(NamedTuple):
 
 
 def mix(
-    connection: sqlite3.Connection, event: Event, kind: str, name: str, *, dilution: str = "", volume: int | None = None
+    connection: sqlite3.Connection,
+    event: Event,
+    kind: str,
+    name: str,
+    *,
+    dilution: str = "",
+    volume: int | None = None,
+    second: bool = False,
+    capacity: Capacity | None = None,
+    silver_limit: int | None = None,
+    life: int | None = None,
+    metal: int | None = None,
+    basis: str = "",
 ) -> Bath:
-    """A new bath goes into the tray; the one of its kind (of its name, for a toner) leaves it."""
+    """A new bath goes into the tray; the one of its kind (of its name, for a toner) leaves it.
+
+    A second fixer stands beside the first. Raises NotUnderstood, NoBasisError, NotForThisBathError, NoFirstFixerError.
+    """
     if kind not in BATH_KINDS:
         raise NotUnderstood("a kind of bath", kind, f"one of {', '.join(BATH_KINDS)}")
     name = " ".join(name.split())
     if not name:
         raise NotUnderstood("the name of a bath", name, "what it is, such as “alkaline rapid fixer”")
+    _check_limits(kind, second, silver_limit, metal)
+    if (capacity or silver_limit or life) and not basis.strip():
+        raise NoBasisError
+    area = capacity.of(volume) if capacity else None
+    position = _position(connection, kind, second)
     given = give_codes(connection, "bath")[0]
     date, earliest, latest, _ = event.columns
-    connection.execute(ADD, (given.id, kind, name, dilution, volume, date, earliest, latest, event.note))
-    connection.execute(LEAVE, (kind, given.id, name))
+    limits = (area, silver_limit, life, metal, " ".join(basis.split()))
+    connection.execute(
+        ADD, (given.id, kind, name, dilution, volume, date, earliest, latest, event.note, position, *limits)
+    )
+    connection.execute(LEAVE, (kind, given.id, name, position))
     return read(connection, given)
 
 
@@ -110,8 +178,9 @@ def use(connection: sqlite3.Connection, event: Event, bath: Coded) -> Bath:
     check_usable(found, event.moment)
     if found.discarded:
         raise BathGoneError(found.code, found.discarded)
-    connection.execute(LEAVE, (found.kind, found.id, found.name))
-    connection.execute(PUT, (found.id,))
+    position = found.position or _position(connection, found.kind, False)
+    connection.execute(LEAVE, (found.kind, found.id, found.name, position))
+    connection.execute(PUT, (position, found.id))
     return read(connection, bath)
 
 
@@ -138,8 +207,11 @@ def baths(connection: sqlite3.Connection) -> list[Bath]:
 
 
 def in_tray(connection: sqlite3.Connection, kind: str, word: str = "") -> Bath:
-    """The bath of a kind now in the tray, with `word` in its name. Raises NoBathInTrayError, SeveralBathsError."""
-    found = fetch_all(connection, Bath, IN_TRAY, (kind, word))
+    """The bath of a kind now in the tray, with `word` in its name; of two fixers the first.
+
+    Raises NoBathInTrayError, SeveralBathsError.
+    """
+    found = fetch_all(connection, Bath, IN_TRAY, (kind, word, 0))
     if not found:
         raise NoBathInTrayError(kind, word)
     if len(found) > 1:
@@ -147,11 +219,31 @@ def in_tray(connection: sqlite3.Connection, kind: str, word: str = "") -> Bath:
     return found[0]
 
 
-def use_so_far(connection: sqlite3.Connection, bath: Coded) -> tuple[int, int]:
-    """How many steps a bath served, and how many sheets and plates went through it."""
-    steps, sheets = connection.execute(USED, (bath.id,)).fetchone()
-    coded: int = connection.execute(SHEETS, (bath.id,)).fetchone()[0]
-    return steps, coded + sheets
+def second_fixer(connection: sqlite3.Connection) -> Bath:
+    """The second fixer in its tray. Raises NoSecondFixerError."""
+    found = fetch_one(connection, Bath, IN_TRAY, ("fixer", "", 1))
+    if found is None:
+        raise NoSecondFixerError
+    return found
+
+
+def named(connection: sqlite3.Connection, text: str) -> Bath:
+    """A bath by its code, else the one in a tray whose kind or name has that word; of two fixers the first.
+
+    Raises UnknownCodeError where it is neither, SeveralBathsError, and what finding a code raises.
+    """
+    try:
+        return read(connection, find_one(connection, text, "bath"))
+    except UnknownCodeError:
+        word = " ".join(text.split()).lower()
+        found = [bath for bath in baths(connection) if bath.in_tray and word in f"{bath.kind} {bath.name}".lower()]
+        first = [bath for bath in found if bath.position != "second"]
+        if not found:
+            raise
+    found = first or found
+    if len(found) > 1:
+        raise SeveralBathsError(text, [f"{bath.text()} ({bath.code})" for bath in found])
+    return found[0]
 
 
 def check_usable(bath: Bath, moment: Moment) -> None:
@@ -162,3 +254,25 @@ def check_usable(bath: Bath, moment: Moment) -> None:
         gone = parse_date(bath.discarded)
         if later_than(moment, Moment(gone.edtf, gone.earliest, gone.latest, "")):
             raise BathGoneError(bath.code, bath.discarded)
+
+
+def _check_limits(kind: str, second: bool, silver_limit: int | None, metal: int | None) -> None:
+    for what, given, wanted in (
+        ("--second", second, "fixer"),
+        ("--silver-limit", silver_limit, "fixer"),
+        ("--gold", metal, "toner"),
+    ):
+        if given and kind != wanted:
+            raise NotForThisBathError(what, kind, wanted)
+
+
+def _position(connection: sqlite3.Connection, kind: str, second: bool) -> str:
+    """Where a fixer stands: first or second of two, or alone; a first that a second joins is told so."""
+    if kind != "fixer":
+        return ""
+    if second:
+        if fetch_one(connection, Bath, IN_TRAY, ("fixer", "", 0)) is None:
+            raise NoFirstFixerError
+        connection.execute(BESIDE)
+        return "second"
+    return "first" if connection.execute(SECOND_IN_TRAY).fetchone() else ""

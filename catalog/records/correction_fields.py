@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from catalog import capacities
 from catalog.dates import parse_date
 from catalog.errors import NotUnderstood
 from catalog.marks import HIGHEST_ROMAN
@@ -13,9 +14,11 @@ from catalog.quantities import (
     format_duration,
     format_temperature,
     format_volume,
+    format_weight,
     parse_duration,
     parse_temperature,
     parse_volume,
+    parse_weight,
 )
 from catalog.records import catalogs, editions, negatives, papers, prints
 from catalog.records.edition_errata import sentence
@@ -289,6 +292,11 @@ FIELDS: dict[str, dict[str, Field]] = {
         "dilution": _text("dilution"),
         "volume": _quantity("volume", parse_volume, format_volume),
         "mixed": _date(("mixed", "earliest", "latest")),
+        "capacity": _quantity("capacity", capacities.parse_whole_capacity, capacities.format_area),
+        "silver-limit": _quantity("silver_limit", capacities.parse_silver_strength, capacities.format_silver_strength),
+        "life": _quantity("life", capacities.parse_life, capacities.format_life),
+        "gold": _quantity("metal", parse_weight, format_weight),
+        "basis": _text("basis"),
         "note": _text("note"),
     },
     "step": {

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from catalog import codes
+from catalog.dates import parse_date
 from catalog.errors import TirageError
 
 BY_CODE = "SELECT id, code, kind FROM code WHERE code = ?"
@@ -22,6 +23,8 @@ TABLES = {
     "step": "step",
     "certificate": "certificate",
 }
+GIVEN_BEFORE = """SELECT s.session, e.planned, s.standing FROM session_sheet s JOIN session e ON e.id = s.session
+    WHERE s.code = ?"""
 LIVING_HOLDER = """SELECT p.id FROM print p WHERE p.edition = ? AND p.kind = ? AND p.number = ?
     AND NOT EXISTS (SELECT 1 FROM print r WHERE r.replaces = p.id) LIMIT 1"""
 
@@ -48,6 +51,26 @@ class TakenBackError(TirageError):
 
     def __init__(self, code: str) -> None:
         super().__init__(f"{code} was taken back by undo; its code stays void. Use the code of another.")
+
+
+class NotEnteredError(TirageError):
+    """A code that was given to a sheet of a session before it was a print."""
+
+    def __init__(self, code: str, session: int, planned: str) -> None:
+        super().__init__(
+            f"{code} was given to a sheet of session {session}, {parse_date(planned).text()}, that is not entered yet. "
+            f"Enter it: tirage session enter {session}."
+        )
+
+
+class NotKeptError(TirageError):
+    """A code of a sheet that was not kept."""
+
+    def __init__(self, code: str, session: int) -> None:
+        super().__init__(
+            f"{code} is void: its sheet, of session {session}, was not kept. Use the code of another; what was kept: "
+            f"tirage session show {session}."
+        )
 
 
 class WrongKindError(TirageError):
@@ -108,8 +131,13 @@ def give_codes(connection: sqlite3.Connection, kind: str, count: int = 1, own: s
 def give_items(connection: sqlite3.Connection, kind: str, count: int = 1, own: str | None = None) -> list[Coded]:
     """New codes with the object rows that negatives, prints and control strips share."""
     given = give_codes(connection, kind, count, own)
-    connection.executemany("INSERT INTO item (id, kind) VALUES (?, ?)", [(thing.id, kind) for thing in given])
+    add_items(connection, given)
     return given
+
+
+def add_items(connection: sqlite3.Connection, given: Sequence[Coded]) -> None:
+    """The object rows of codes that were given."""
+    connection.executemany("INSERT INTO item (id, kind) VALUES (?, ?)", [(thing.id, thing.kind) for thing in given])
 
 
 def find(connection: sqlite3.Connection, text: str, *kinds: str) -> list[Coded]:
@@ -181,7 +209,12 @@ def _find_part(connection: sqlite3.Connection, text: str, kinds: Sequence[str]) 
 
 def _existing(connection: sqlite3.Connection, row: sqlite3.Row) -> Coded:
     if not connection.execute(f"SELECT 1 FROM {TABLES[row['kind']]} WHERE id = ?", (row["id"],)).fetchone():
-        raise TakenBackError(row["code"])
+        given = connection.execute(GIVEN_BEFORE, (row["id"],)).fetchone()
+        if given is None:
+            raise TakenBackError(row["code"])
+        if given["standing"] == "open":
+            raise NotEnteredError(row["code"], given["session"], given["planned"])
+        raise NotKeptError(row["code"], given["session"])
     return Coded(row["id"], row["code"], row["kind"])
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
-from itertools import pairwise
 from typing import NamedTuple, TypeVar
 
 from catalog.vocabulary import CHEMICAL_STEPS, WET_STEPS
@@ -52,7 +51,7 @@ class Wet:
 
 @dataclass(slots=True)
 class Timelines:
-    """The wet steps of items, each in time order, and who shared their wash loads."""
+    """The wet steps of items, each in time order, and who joined their wash loads later than the first."""
 
     of: dict[int, list[Wet]] = field(default_factory=dict)
     peers: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
@@ -68,8 +67,8 @@ def place_of(day: str, happened: str, clock: str, joined: str, left_at: str, ran
 
 def in_order(things: Sequence[Thing], places: Sequence[Place]) -> list[Thing]:
     """Things in time order; what has no time of day comes after all that was entered before it for that day."""
-    if all(one.stamp is None and (one.day, one.rank) <= (two.day, two.rank) for one, two in pairwise(places)):
-        return list(things)  # in order already, as most are
+    if _ordered(places):
+        return list(things)
     latest: dict[str, float] = {}
     keys: list[tuple[str, float, int, int]] = []
     for index in sorted(range(len(things)), key=lambda i: (places[i].rank, i)):
@@ -80,6 +79,16 @@ def in_order(things: Sequence[Thing], places: Sequence[Place]) -> list[Thing]:
     return [things[key[3]] for key in sorted(keys)]
 
 
+def _ordered(places: Sequence[Place]) -> bool:
+    """Whether places are in order already, as most are: all with a time of day, or none."""
+    before = None
+    for place in places:
+        if before is not None and ((place.stamp is None) != (before.stamp is None) or place < before):
+            return False
+        before = place
+    return True
+
+
 def timelines(connection: sqlite3.Connection, items: Iterable[int]) -> Timelines:
     """The wet steps of items, with the washing that counts; four queries however many they are."""
     found = Timelines()
@@ -87,9 +96,11 @@ def timelines(connection: sqlite3.Connection, items: Iterable[int]) -> Timelines
     _read(connection, found, ours)
     loads = sorted({wet.step for wets in found.of.values() for wet in wets if wet.joined})
     if loads:
+        peers: dict[int, list[tuple[int, str]]] = {}
         for step, item, joined in connection.execute(PEERS, (json.dumps(loads),)):
-            found.peers.setdefault(step, []).append((item, joined))
-        _read(connection, found, {item for peers in found.peers.values() for item, _ in peers} - ours)
+            peers.setdefault(step, []).append((item, joined))
+        found.peers |= {step: late for step, of in peers.items() if (late := _later_joiners(of))}
+        _read(connection, found, {item for late in found.peers.values() for item, _ in late} - ours)
     dirty = {
         step: [(joined, item) for item, joined in peers if _unwashed(found.of.get(item, []), step)]
         for step, peers in found.peers.items()
@@ -125,6 +136,14 @@ def _read(connection: sqlite3.Connection, found: Timelines, items: set[int]) -> 
             shared[step] = wet
     for item, wets in rows.items():
         found.of[item] = in_order(wets, [wet.place for wet in wets])
+
+
+def _later_joiners(peers: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """Those who joined a load after its first: only they can restart the washing of another."""
+    if len({joined for _, joined in peers}) == 1:
+        return []
+    first = min(_stamp(joined) for _, joined in peers)
+    return [(item, joined) for item, joined in peers if _stamp(joined) > first]
 
 
 def _unwashed(wets: list[Wet], step: int) -> bool:

@@ -19,6 +19,7 @@ LAST_OF = {
     "negative": """SELECT (SELECT paper FROM print WHERE negative = ?1 AND paper IS NOT NULL
         ORDER BY id DESC LIMIT 1)""",
 }
+NEWEST_PRINTED_ON = "SELECT paper FROM print WHERE paper IS NOT NULL ORDER BY id DESC LIMIT 1"
 
 
 class UnknownPaperError(TirageError):
@@ -78,6 +79,12 @@ def last_used(connection: sqlite3.Connection, of: Coded) -> int | None:
     """The paper last printed on of an edition (else the one it intends) or of a negative; None when there is none."""
     found: int | None = connection.execute(LAST_OF[of.kind], (of.id,)).fetchone()[0]
     return found
+
+
+def newest_printed_on(connection: sqlite3.Connection) -> int | None:
+    """The paper of the newest print that has one; None when there is none."""
+    row = connection.execute(NEWEST_PRINTED_ON).fetchone()
+    return row[0] if row else None
 
 
 def add(

@@ -1,13 +1,14 @@
 """Prints: impressions on paper that were kept, and what they are called."""
 
 import sqlite3
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import editions, negatives
-from catalog.records.items import Coded, give_items
+from catalog.records.items import Coded, add_items, give_items
 from catalog.records.second_editions import same_side
 from catalog.store.rows import fetch_all, fetch_one
 from catalog.vocabulary import designation
@@ -173,8 +174,11 @@ def make(
     image: tuple[int, int] | None = None,
     sheet: tuple[int, int] | None = None,
     cancellation: bool = False,
+    given: Sequence[Coded] = (),
 ) -> list[Coded]:
     """Make `count` prints of an edition (to be signed later) or work prints of a negative.
+
+    `given` are codes that were given to their sheets beforehand, as many as `count`.
 
     A cancellation proof is the one print that a cancelled negative still makes; it takes its number at once.
     Raises NoNewPrintsError, CancelledEditionError, PrintCountError, EditionFullError.
@@ -192,7 +196,8 @@ def make(
         negatives.refuse_if_gone(connection, negative, event.moment.latest)
     kind = None if edition else "work"
     number = None
-    made = give_items(connection, "print", count, own_code)
+    made = list(given) or give_items(connection, "print", count, own_code)
+    add_items(connection, given)
     for thing in made:
         if cancellation:
             if edition is None:

@@ -1,6 +1,8 @@
 """Residuals: control strips, and readings for the hypo or silver left in a sheet."""
 
+import json
 import sqlite3
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -9,7 +11,7 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records.items import Coded, give_items
 from catalog.store.rows import fetch_all
-from catalog.vocabulary import DROP_METHODS, QUANTITATIVE_METHODS, QUESTIONS, READINGS, TRIAL_KINDS
+from catalog.vocabulary import DROP_METHODS, METHODS_OF, QUESTIONS, READINGS, TRIAL_KINDS
 
 ADD_STRIP = "INSERT INTO control_strip (id, paper, made, note) VALUES (?, ?, ?, ?)"
 STRIPS = """SELECT k.id, c.code, coalesce(p.name, ''), k.made, k.note FROM control_strip k JOIN code c ON c.id = k.id
@@ -18,11 +20,11 @@ PAPER = "SELECT id FROM paper WHERE name = ?"
 # The number of a test holds the last code given before it: the order of entry between tests and steps of one day.
 ENTRY = 1_000_000
 ADD_TEST = f"""INSERT INTO residual_test (id, item, question, method, reading, value, happened, earliest, latest, clock,
-    by, note)
+    by, note, given, calibration)
     VALUES (max(coalesce((SELECT max(id) FROM residual_test), 0) + 1, {ENTRY} * (SELECT max(id) FROM code)),
-    ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"""
-TESTS = """SELECT id, item, question, method, reading, value, happened, earliest, latest, clock, by, note
-    FROM residual_test"""
+    ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"""
+TESTS = """SELECT id, item, question, method, reading, value, happened, earliest, latest, clock, by, note, given,
+    calibration FROM residual_test"""
 OF_ITEM = f"{TESTS} WHERE item = ? ORDER BY id"
 OF_ITEMS = f"{TESTS} WHERE item IN (SELECT value FROM json_each(?)) ORDER BY id"
 STRIPS_BESIDE = """SELECT DISTINCT t.item FROM residual_test t JOIN control_strip k ON k.id = t.item
@@ -33,15 +35,18 @@ PRINTS_BESIDE = """SELECT DISTINCT c.id, c.code, c.kind FROM step_item k
     JOIN code c ON c.id = i.item AND c.kind = 'print' WHERE k.item = ? ORDER BY c.id"""
 PRINT_KIND = "SELECT kind, made, earliest, latest, clock FROM print WHERE id = ?"
 STRIP_MADE = "SELECT 'work', made, made, made, '' FROM control_strip WHERE id = ?"
+PLATE_MADE = "SELECT NULL, made, earliest, latest, '' FROM negative WHERE id = ?"
+MADE = {"print": PRINT_KIND, "control strip": STRIP_MADE, "negative": PLATE_MADE}
 
 
 class NotTestedError(TirageError):
-    """A residual test on something that is no paper."""
+    """A drop on a plate, or a residual test on something that is no photograph."""
 
     def __init__(self, item: Coded) -> None:
+        plate = " Of a plate only a measured value is taken (tirage test n1 hypo 0.5ug/cm2 --method laboratory)."
         super().__init__(
             f"{item.code} is a {item.kind}; a residual test is made on a control strip (k1) or a print "
-            f"(3). Name one of those."
+            f"(3). Name one of those.{plate if item.kind == 'negative' else ''}"
         )
 
 
@@ -60,7 +65,7 @@ class MethodError(TirageError):
     """A method that does not answer the question, or not in this form."""
 
     def __init__(self, question: str, method: str, drop: bool) -> None:
-        known = [DROP_METHODS[question]] if drop else list(QUANTITATIVE_METHODS)
+        known = [DROP_METHODS[question]] if drop else list(METHODS_OF[question])
         form = "a reading of a drop" if drop else "a measured value"
         wrong = f"“{method}” is no method that gives {form} for {question}"
         if not method:
@@ -92,7 +97,10 @@ class Strip(NamedTuple):
 
 @dataclass(frozen=True)
 class Test:
-    """One reading of a drop, or one measured value in nanograms a square centimetre."""
+    """One reading of a drop, or one measured value in nanograms a square centimetre of a side, of hypo as its ion.
+
+    `given` holds, as JSON, the value as it was given with its basis and sides, or what it was worked out from.
+    """
 
     __test__ = False
     id: int
@@ -107,6 +115,8 @@ class Test:
     clock: str
     by: str
     note: str
+    given: str = "{}"
+    calibration: int | None = None
 
 
 def paper_named(connection: sqlite3.Connection, name: str) -> int:
@@ -141,8 +151,10 @@ def record_test(
     method: str = "",
     reading: str | None = None,
     value: int | None = None,
+    given: Mapping[str, str] | None = None,
+    calibration: int | None = None,
 ) -> Test:
-    """Record a reading or a measured value. Raises the errors above, and NotUnderstood."""
+    """Record a reading, or a value with what it was worked out from. Raises the errors above, and NotUnderstood."""
     if question not in QUESTIONS:
         raise NotUnderstood("a question of a residual test", question, "hypo or silver")
     if (reading is None) == (value is None):
@@ -152,12 +164,12 @@ def record_test(
         raise NotUnderstood("a reading of a drop", reading, expected)
     drop = reading is not None
     method = method or (DROP_METHODS[question] if drop else "")
-    if method not in ((DROP_METHODS[question],) if drop else QUANTITATIVE_METHODS):
+    if method not in ((DROP_METHODS[question],) if drop else METHODS_OF[question]):
         raise MethodError(question, method, drop)
     _check_item(connection, event.moment, item, drop)
-    row = connection.execute(
-        ADD_TEST, (item.id, question, method, reading or "", value, *event.columns, event.by, event.note)
-    ).fetchone()
+    kept = json.dumps(given or {}, ensure_ascii=False, sort_keys=True)
+    values = (item.id, question, method, reading or "", value, *event.columns, event.by, event.note, kept, calibration)
+    row = connection.execute(ADD_TEST, values).fetchone()
     return next(test for test in tests_of(connection, item) if test.id == row[0])
 
 
@@ -172,11 +184,11 @@ def prints_beside(connection: sqlite3.Connection, strip: Coded) -> list[Coded]:
 
 
 def _check_item(connection: sqlite3.Connection, moment: Moment, item: Coded, drop: bool) -> None:
-    if item.kind not in ("print", "control strip"):
+    if item.kind not in MADE or (drop and item.kind == "negative"):
         raise NotTestedError(item)
-    row = connection.execute(STRIP_MADE if item.kind == "control strip" else PRINT_KIND, (item.id,)).fetchone()
+    row = connection.execute(MADE[item.kind], (item.id,)).fetchone()
     kind, made = row[0], Moment(*row[1:])
-    if later_than(made, moment):
+    if made.date and later_than(made, moment):
         raise TestBeforeMadeError(item, made, moment)
     if drop and kind is not None and kind not in TRIAL_KINDS:
         raise EditionPrintSpottedError(item.code, kind)

@@ -1,10 +1,13 @@
 """Settings that change what records mean; each has its basis named beside it."""
 
 import sqlite3
+from collections.abc import Callable
 from typing import NamedTuple
 
+from catalog.capacities import parse_coating, parse_share
 from catalog.errors import NotUnderstood, TirageError
-from catalog.quantities import parse_residue
+from catalog.measures import parse_size
+from catalog.quantities import parse_duration, parse_residue, parse_volume
 from catalog.store.rows import fetch_all
 from catalog.whole_numbers import whole_number
 
@@ -12,7 +15,8 @@ ALL = "SELECT name, value, basis, since FROM setting ORDER BY name"
 VALUE = "SELECT value FROM setting WHERE name = ?"
 ADD = "INSERT INTO setting (name, value, basis, since) VALUES (?, ?, ?, ?)"
 LONGEST_SPAN = 100  # years that “vintage” can span: beyond a life the word says nothing
-CHANGE = "UPDATE setting SET value = ?, basis = ?, since = ? WHERE name = ?"
+CHANGE = "UPDATE setting SET value = ?, basis = ?, since = ? WHERE name = ? RETURNING id"
+BEGUN = "SELECT begun FROM catalog"
 
 # name -> (value, basis). No published limit for paper is confirmed, so a target is the user's, and says so.
 DEFAULTS = {
@@ -24,7 +28,37 @@ DEFAULTS = {
     "vintage-years": ("5", "from memory; no standard fixes how many years"),
     "varnish-after": ("24 h", "common practice, no source: dry overnight, varnish the next day"),
     "cure-for": ("24 h", "common practice, no source: cure a full day before printing"),
+    "wash-after-fix": ("5 min", "common practice, no source: several minutes of running water"),
+    "iodine-for": ("35 s", "common practice, no source: 30 to 40 s"),
+    "ultraviolet-for": ("35 s", "common practice, no source: about 30 to 40 s"),
+    "wash-after-redevelopment": ("5 min", "common practice, no source"),
     "carried-over": ("30 ml", "the user's own figure: solution carried along with one print"),
+    "usual-sheet": ("24x30cm", "the user's own figure: what a sheet without a known size counts as"),
+    "strip-size": ("5x10cm", "the user's own figure: the size of a control strip"),
+    "coated-silver": ("1.5 g/m²", "the user's own figure; practitioners name 0.54 to 1.61 g/m², no authority"),
+    "undeveloped-share": ("70 %", "from memory, not confirmed: the share of the silver that fixing takes out"),
+    "gold-rate": (
+        "268.6 mg/m²",
+        "an old handbook (Elementary Photography): a grain of gold chloride to a sheet of albumen paper, whose size, "
+        "22 x 17 in, is assumed",
+    ),
+    "density-tolerance": ("", "none set: no standard says how far prints of an edition may differ"),
+}
+DURATIONS = (
+    "varnish-after",
+    "cure-for",
+    "wash-after-fix",
+    "iodine-for",
+    "ultraviolet-for",
+    "wash-after-redevelopment",
+)
+
+PARSERS: dict[str, Callable[[str], object]] = {  # of what is reckoned with; nothing else is taken
+    "carried-over": parse_volume,
+    "usual-sheet": parse_size,
+    "strip-size": parse_size,
+    "coated-silver": parse_coating,
+    "undeveloped-share": parse_share,
 }
 
 
@@ -50,8 +84,11 @@ def begin(connection: sqlite3.Connection, day: str) -> None:
 
 
 def settings(connection: sqlite3.Connection) -> list[Setting]:
-    """Every setting, by name."""
-    return fetch_all(connection, Setting, ALL)
+    """Every setting, by name; one that is newer than the catalog stands at its first value since the catalog began."""
+    kept = {setting.name: setting for setting in fetch_all(connection, Setting, ALL)}
+    begun: str = connection.execute(BEGUN).fetchone()[0]
+    first = {name: Setting(name, value, basis, begun) for name, (value, basis) in DEFAULTS.items()}
+    return [setting for _, setting in sorted({**first, **kept}.items())]
 
 
 def value(connection: sqlite3.Connection, name: str) -> str:
@@ -74,6 +111,20 @@ def change(connection: sqlite3.Connection, name: str, text: str, basis: str, day
         raise NotUnderstood("a basis", basis, "--basis TEXT: where this figure comes from, such as a handbook and page")
     if name.endswith("-target") and text:
         parse_residue(text)
+    if name == "gold-rate" and text:
+        try:
+            parse_residue(text)
+        except NotUnderstood:
+            raise NotUnderstood("a rate of gold", text, "gold chloride by area, such as 268.6 mg/m2") from None
+    if name in DURATIONS:
+        parse_duration(text)
+    if name == "density-tolerance" and text:
+        from catalog.records.densities import parse_tolerance  # only here: commands that only read do without
+
+        parse_tolerance(text)
+    if name in PARSERS:
+        PARSERS[name](text)
     if name == "vintage-years" and ((years := whole_number(text)) is None or years > LONGEST_SPAN):
         raise NotUnderstood("a number of years", text, f"a whole number from 0 to {LONGEST_SPAN}, such as 5")
-    connection.execute(CHANGE, (text, basis, day, name))
+    if connection.execute(CHANGE, (text, basis, day, name)).fetchone() is None:  # newer than the catalog
+        connection.execute(ADD, (name, text, basis, day))

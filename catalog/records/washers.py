@@ -37,6 +37,16 @@ class WhichWasherError(TirageError):
         super().__init__(f"A wash needs to know its washer; {known}. Say which with --washer NAME.")
 
 
+class WasherUnknownError(TirageError):
+    """A bound asked of a washer whose water was not told."""
+
+    def __init__(self, name: str, missing: str) -> None:
+        super().__init__(
+            f"The {missing} of washer “{name}” is not recorded, and a bound needs it. Add a washer with it: "
+            f"tirage washer add NAME --kind slots --volume 20l --flow 4l/min."
+        )
+
+
 class Washer(NamedTuple):
     """One vessel; volume in millilitres, flow in millilitres a minute."""
 
@@ -75,6 +85,13 @@ def by_name(connection: sqlite3.Connection, name: str) -> Washer:
     if found is None:
         raise UnknownWasherError(name)
     return found
+
+
+def check_known(washer: Washer, *, volume: bool, flow: bool) -> None:
+    """Whether what a bound needs of a washer is recorded. Raises WasherUnknownError."""
+    for what, needed, known in (("volume", volume, washer.volume), ("flow", flow, washer.flow)):
+        if needed and known is None:
+            raise WasherUnknownError(washer.name, what)
 
 
 def washers(connection: sqlite3.Connection) -> list[Washer]:

@@ -68,9 +68,10 @@ def join(
     items: Sequence[Coded],
     *,
     sheets: int = 0,
+    celsius: int | None = None,
     detail: Mapping[str, object] | None = None,
 ) -> Step:
-    """Put items in a washer now: opens a load, or joins the one that is in it."""
+    """Put items in a washer now: opens a load, or joins the one that is in it, whose temperature stays as told."""
     now = _instant(event)
     check(connection, event, "wash", items, None)
     for item in items:
@@ -97,7 +98,8 @@ def join(
             more = sheets if load is open_load else 0
             connection.execute(CHANGE_LOAD, (load.sheets + more, json.dumps(details, ensure_ascii=False), load.id))
     if open_load is None:
-        step = enter(connection, event, "wash", items, None, washer, None, None, sheets, detail or {}, now.isoformat())
+        joined = now.isoformat()
+        step = enter(connection, event, "wash", items, None, washer, None, celsius, sheets, detail or {}, joined)
         return read(connection, step)
     connection.executemany(ADD_ITEM, [(open_load.id, item.id, now.isoformat()) for item in items])
     return read(connection, Coded(open_load.id, open_load.code, "step"))

@@ -120,12 +120,12 @@ def test_undo_goes_back_step_by_step(populated: Path) -> None:
 def test_codes_are_not_given_again(populated: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert tirage(populated, "print make n1 1") == 0
     assert tirage(populated, "undo") == 0
-    assert "P-000010 stays void" in capsys.readouterr().out
+    assert "P-000013 stays void" in capsys.readouterr().out
     assert tirage(populated, "print make n1 1") == 0
-    assert "P-000011" in capsys.readouterr().out
-    assert tirage(populated, "print show 10") == 1
+    assert "P-000014" in capsys.readouterr().out
+    assert tirage(populated, "print show 13") == 1
     capsys.readouterr()
-    assert tirage(populated, "history 10") == 0
+    assert tirage(populated, "history 13") == 0
     assert "taken back" in capsys.readouterr().out
 
 

@@ -33,3 +33,7 @@ WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (OLD.name IS NOT NEW.name OR OLD.pap
   OR OLD.celsius IS NOT NEW.celsius OR OLD.tests IS NOT NEW.tests OR OLD.lapse_days IS NOT NEW.lapse_days
   OR OLD.basis IS NOT NEW.basis OR OLD.begun IS NOT NEW.begun OR OLD.ended <> '')
 BEGIN SELECT RAISE(ABORT, 'routine: another way of working is another routine; this one can only end, once'); END;
+
+-- What proves a routine on a paper are its strips and work prints.
+CREATE INDEX control_strip_paper ON control_strip(paper);
+CREATE INDEX print_work_paper ON print(paper) WHERE kind = 'work';

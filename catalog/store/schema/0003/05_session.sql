@@ -10,7 +10,7 @@ CREATE TABLE session (
     note TEXT NOT NULL DEFAULT ''
 ) STRICT;
 
--- one row a code that was given to a sheet of paper before it was a print; what was not kept is void
+-- one row a code that was given to a sheet or strip of paper before it was anything; what was not kept is void
 CREATE TABLE session_sheet (
     code INTEGER PRIMARY KEY REFERENCES code(id),
     session INTEGER NOT NULL REFERENCES session(id),
@@ -34,9 +34,20 @@ BEGIN SELECT RAISE(ABORT, 'session: a sheet was kept or not, once'); END;
 
 CREATE TRIGGER session_sheet_kept BEFORE UPDATE OF standing ON session_sheet
 WHEN NOT EXISTS (SELECT 1 FROM undoing)
- AND (NEW.standing = 'kept') IS NOT EXISTS (SELECT 1 FROM print WHERE id = NEW.code)
-BEGIN SELECT RAISE(ABORT, 'session: what was kept is a print, and what was not is none'); END;
+ AND (NEW.standing = 'kept') IS NOT EXISTS (SELECT 1 FROM item WHERE id = NEW.code)
+BEGIN SELECT RAISE(ABORT, 'session: what was kept is an item, and what was not is none'); END;
 
-CREATE TRIGGER print_of_void_code BEFORE INSERT ON print
+CREATE TRIGGER session_sheet_new BEFORE INSERT ON session_sheet
+WHEN NEW.standing <> 'open' OR EXISTS (SELECT 1 FROM item WHERE id = NEW.code)
+  OR EXISTS (SELECT 1 FROM session WHERE id = NEW.session AND entered <> '')
+  OR NOT EXISTS (SELECT 1 FROM code WHERE id = NEW.code AND kind IN ('print', 'control strip'))
+BEGIN SELECT RAISE(ABORT, 'session: a code is given to a sheet before it is anything, and before it was entered'); END;
+
+CREATE TRIGGER session_entered_whole BEFORE UPDATE OF entered ON session
+WHEN NOT EXISTS (SELECT 1 FROM undoing) AND NEW.entered <> ''
+ AND EXISTS (SELECT 1 FROM session_sheet WHERE session = NEW.id AND standing = 'open')
+BEGIN SELECT RAISE(ABORT, 'session: of each of its sheets it is told whether it was kept'); END;
+
+CREATE TRIGGER item_of_void_code BEFORE INSERT ON item
 WHEN EXISTS (SELECT 1 FROM session_sheet WHERE code = NEW.id AND standing = 'void')
-BEGIN SELECT RAISE(ABORT, 'print: its code is void, for the sheet it was given to was not kept'); END;
+BEGIN SELECT RAISE(ABORT, 'item: its code is void, for the sheet it was given to was not kept'); END;

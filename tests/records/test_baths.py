@@ -1,0 +1,115 @@
+"""Two fixers, their hand-over, and the care of baths."""
+
+from pathlib import Path
+
+import pytest
+
+from catalog.capacities import Capacity
+from catalog.errors import NotUnderstood
+from catalog.records import bath_events, baths
+from catalog.records.baths import Bath
+from catalog.records.items import Coded, UnknownCodeError
+from tests.process_sample import Studio, event
+
+
+@pytest.fixture
+def studio(tmp_path: Path) -> Studio:
+    return Studio(tmp_path / "catalog")
+
+
+def coded(bath: Bath) -> Coded:
+    return Coded(bath.id, bath.code, "bath")
+
+
+def now(studio: Studio, bath: Bath) -> Bath:
+    return baths.read(studio.connection, coded(bath))
+
+
+def second(studio: Studio, minutes: int = 1) -> Bath:
+    return baths.mix(studio.connection, event(minutes), "fixer", "fresh fixer", second=True)
+
+
+def test_a_second_fixer_stands_beside_the_first(studio: Studio) -> None:
+    assert studio.fixer.position == ""
+    with pytest.raises(baths.NoSecondFixerError):
+        baths.second_fixer(studio.connection)
+    two = second(studio)
+    assert two.position == "second" and now(studio, studio.fixer).in_tray
+    assert now(studio, studio.fixer).position == "first"
+    assert baths.in_tray(studio.connection, "fixer").code == studio.fixer.code
+    assert baths.second_fixer(studio.connection) == two
+    other = second(studio, 2)
+    assert not now(studio, two).in_tray and now(studio, studio.fixer).in_tray
+    third = baths.mix(studio.connection, event(3), "fixer", "another first")
+    assert third.position == "first" and not now(studio, studio.fixer).in_tray and now(studio, other).in_tray
+    assert baths.use(studio.connection, event(4), coded(two)).position == "second"
+    assert not now(studio, other).in_tray and now(studio, third).in_tray
+
+
+def test_a_second_fixer_needs_a_first(studio: Studio) -> None:
+    baths.discard(studio.connection, event(1), coded(studio.fixer))
+    with pytest.raises(baths.NoFirstFixerError):
+        second(studio, 2)
+
+
+def test_hand_over(studio: Studio) -> None:
+    with pytest.raises(bath_events.NotSecondFixerError):
+        bath_events.promote(studio.connection, event(1), coded(studio.fixer))
+    last = studio.fixer
+    for turn in (1, 2, 3):
+        promoted, gone = bath_events.promote(studio.connection, event(turn), coded(second(studio, turn)))
+        assert gone is not None and gone.code == last.code and now(studio, last).discarded
+        assert promoted.position == "first" and promoted.in_tray
+        assert bath_events.promotions(studio.connection, promoted) == turn
+        assert baths.in_tray(studio.connection, "fixer") == promoted
+        last = promoted
+    fresh = baths.mix(studio.connection, event(9), "fixer", "fresh")
+    assert bath_events.promotions(studio.connection, fresh) == 0
+    with pytest.raises(bath_events.NotSecondFixerError):
+        bath_events.promote(studio.connection, event(10), coded(last))
+
+
+def test_limits_want_a_basis_and_their_kind_of_bath(studio: Studio) -> None:
+    mix = baths.mix
+    for limits in ({"capacity": Capacity(10, False)}, {"silver_limit": 5}, {"life": 60}):
+        with pytest.raises(baths.NoBasisError):
+            mix(studio.connection, event(1), "fixer", "x", **limits)  # type: ignore[arg-type]
+    with pytest.raises(baths.NotForThisBathError, match="--gold"):
+        mix(studio.connection, event(1), "fixer", "x", metal=5)
+    with pytest.raises(baths.NotForThisBathError, match="--second"):
+        mix(studio.connection, event(1), "toner", "x", second=True)
+    with pytest.raises(baths.NotForThisBathError, match="--silver-limit"):
+        mix(studio.connection, event(1), "toner", "x", silver_limit=5, basis="x")
+    with pytest.raises(NotUnderstood, match="--volume"):
+        mix(studio.connection, event(1), "fixer", "x", capacity=Capacity(10, True), basis="x")
+    made = mix(studio.connection, event(1), "fixer", "x", capacity=Capacity(10, True), volume=2_000, basis=" a  b ")
+    assert (made.capacity, made.basis) == (20, "a b")
+
+
+def test_care(studio: Studio) -> None:
+    silver = baths.mix(studio.connection, event(0), "silver bath", "silver bath")
+    bath_events.care(studio.connection, event(5), silver, " sunned  and filtered ", strength="9 %")
+    bath_events.care(studio.connection, event(4), silver, "topped up")
+    told = [done.told() for done in bath_events.events_of(studio.connection, silver.id)]
+    assert told == ["cared for: topped up", "cared for: sunned and filtered, measured 9 %"]
+    with pytest.raises(NotUnderstood, match="what was done"):
+        bath_events.care(studio.connection, event(6), silver, " ")
+    with pytest.raises(bath_events.NoCapacityError):
+        bath_events.care(studio.connection, event(6), silver, "x", capacity=5)
+    with pytest.raises(baths.NotForThisBathError):
+        bath_events.care(studio.connection, event(6), silver, "x", metal=5)
+    with pytest.raises(baths.BathNotMixedError):
+        bath_events.care(studio.connection, event(on="2026-03-03"), silver, "x")
+
+
+def test_a_bath_by_a_word(studio: Studio) -> None:
+    assert baths.named(studio.connection, "fixer") == baths.in_tray(studio.connection, "fixer")
+    assert baths.named(studio.connection, "b1").code == studio.fixer.code
+    two = second(studio)
+    assert baths.named(studio.connection, "fixer").code == studio.fixer.code
+    assert baths.named(studio.connection, "fresh") == two
+    baths.mix(studio.connection, event(2), "toner", "gold toner")
+    with pytest.raises(baths.SeveralBathsError):
+        baths.named(studio.connection, "toner")
+    with pytest.raises(UnknownCodeError):
+        baths.named(studio.connection, "varnish")
