@@ -79,7 +79,7 @@ class Studio:
                 things[0],
                 question,
                 reading=result if drop else None,
-                method="" if drop else "methylene blue",
+                method="" if drop else ("methylene blue" if question == "hypo" else "laboratory"),
                 value=value,
             )
         else:

@@ -2,27 +2,32 @@
 
 import sqlite3
 from collections.abc import Callable, Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from catalog.dates import Moment
-from catalog.quantities import format_duration, parse_duration
-from catalog.records import catalogs, settings
+from catalog.errors import TirageError
+from catalog.records import catalogs
 from catalog.records.items import shorten
 from catalog.rules.due_dealings import handed_out, promises, unpaid, unplaced
+from catalog.rules.due_evidence import routines_lapsing, strips_untested
+from catalog.rules.due_plates import plates
+from catalog.rules.due_sessions import open_sessions
 from catalog.rules.evidence import evidence_many
-from catalog.rules.waiting import Due, typed
+from catalog.rules.waiting import Due, soon, typed
 
-# state of a plate -> (setting that says how long it waits, what comes next, state after it)
-WAITS = {
-    "drying": ("varnish-after", "varnish", "varnished"),
-    "varnished": ("", "cure", "curing"),
-    "curing": ("cure-for", "call ready", "ready"),
+# A word that asks for some of what waits -> the kinds of waiting that it means; each kind is a word for itself too.
+WORDS = {
+    "plates": ("plate",),
+    "prints": ("wash", "evidence", "signature", "place"),
+    "promises": ("promise",),
+    "out": ("consignment", "approval", "loan", "exhibition"),
+    "consignments": ("consignment", "approval"),
+    "loans": ("loan", "exhibition"),
+    "payments": ("payment",),
+    "editions": ("edition", "signature"),
+    "routines": ("routine",),
+    "sessions": ("session",),
 }
 
-PLATES = """SELECT c.code, n.title, n.state, e.happened, e.earliest, e.latest, e.clock FROM negative n
-    JOIN code c ON c.id = n.id JOIN negative_event e ON e.id =
-    (SELECT max(id) FROM negative_event WHERE negative = n.id) WHERE n.state IN ('drying', 'varnished', 'curing')
-    ORDER BY n.id"""
 IN_WASHERS = """SELECT w.name, c.code, i.joined FROM step_item i JOIN step s ON s.id = i.step
     JOIN washer w ON w.id = s.washer JOIN code c ON c.id = i.item WHERE i.joined <> '' AND i.left_at = ''
     ORDER BY w.name, i.item"""
@@ -39,35 +44,41 @@ FULL = """SELECT c.code, e.title, e.size FROM edition e JOIN code c ON c.id = e.
     AND standing IN ('given', 'void')) >= e.size ORDER BY e.id"""
 
 
-def due(connection: sqlite3.Connection, now: datetime) -> list[Due]:
-    """Everything that waits, the darkroom first."""
-    return [found for look in LOOKS for found in look(connection, now)]
+class UnknownWordError(TirageError):
+    """A word that means no kind of waiting."""
+
+    def __init__(self, word: str) -> None:
+        super().__init__(f"Nothing of the name “{word}” ever waits; expected one of {', '.join(WORDS)}.")
 
 
-def plates(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Plates that dry, are varnished or cure, with how long they waited."""
-    for code, title, state, *columns in connection.execute(PLATES).fetchall():
-        setting, action, following = WAITS[state]
-        since = Moment(*columns)
-        waited = _waited(since, now)
-        wanted = parse_duration(settings.value(connection, setting)) if setting else 0
-        until = ""
-        if since.instant is not None and wanted:
-            until = (since.instant + timedelta(seconds=wanted)).isoformat(timespec="minutes")
-        if waited is None:
-            ripe = f"; {action} after {format_duration(wanted)}" if wanted else f"; next: {action}"
-        elif waited >= wanted:
-            ripe = f" ({_roughly(waited)}): time to {action}"
-        else:
-            ripe = f" ({_roughly(waited)} of {format_duration(wanted)}): {_roughly(wanted - waited)} to go"
-        yield Due(
-            "plate",
-            code,
-            since.date,
-            until,
-            f"{code} “{title}” is {state} since {since.text()}{ripe}.",
-            f"tirage negative state {typed([code])} {following}",
-        )
+def due(connection: sqlite3.Connection, now: datetime, word: str = "") -> list[Due]:
+    """What waits: what can be done now, the darkroom first, then what falls due soon, by when.
+
+    `word` asks for some of it: plates, prints, promises ... Raises UnknownWordError.
+    """
+    last = soon(now)
+    found = [one for one in waiting(connection, now, word) if _order(one, now)[1] <= last]
+    return sorted(found, key=lambda one: _order(one, now))
+
+
+def waiting(connection: sqlite3.Connection, now: datetime, word: str = "") -> list[Due]:
+    """All that waits, however late it falls due: what a calendar wants to know. Raises UnknownWordError."""
+    kinds = kinds_of(word)
+    return [found for look in LOOKS for found in look(connection, now) if not kinds or found.what in kinds]
+
+
+def kinds_of(word: str) -> frozenset[str]:
+    """The kinds of waiting that a word means, in one or many; all (an empty set) for none. Raises UnknownWordError."""
+    asked = word.strip().casefold()
+    if not asked:
+        return frozenset()
+    for name, kinds in WORDS.items():
+        if asked in (name, name.removesuffix("s")):
+            return frozenset(kinds)
+    every = {kind for kinds in WORDS.values() for kind in kinds}
+    if asked.removesuffix("s") not in every:
+        raise UnknownWordError(word)
+    return frozenset({asked.removesuffix("s")})
 
 
 def washers(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
@@ -166,20 +177,15 @@ def full_editions(connection: sqlite3.Connection, now: datetime) -> Iterator[Due
         )
 
 
-def _waited(since: Moment, now: datetime) -> int | None:
-    """Seconds since a moment; from the end of its last day when the clock is not known."""
-    start = since.instant
-    if start is None:
-        if not since.latest:
-            return None
-        start = datetime.fromisoformat(since.latest).replace(tzinfo=now.tzinfo) + timedelta(days=1)
-    return max(0, int((now - start).total_seconds()))
-
-
-def _roughly(seconds: int) -> str:
-    if seconds >= 172_800:
-        return f"{seconds // 86_400} days"
-    return f"{seconds // 3600} h" if seconds >= 3600 else f"{max(1, -(-seconds // 60))} min"
+def _order(one: Due, now: datetime) -> tuple[bool, str, float]:
+    """What can be done now first, all alike, then by day and, on a day, by instant."""
+    falls = one.falls
+    if falls is None or not one.comes(now):
+        return False, "", 0.0
+    if isinstance(falls, datetime):
+        falls = falls.astimezone(now.tzinfo)
+        return True, falls.date().isoformat(), falls.timestamp()
+    return True, falls.isoformat(), 0.0
 
 
 def _count(number: int, noun: str) -> str:
@@ -189,7 +195,10 @@ def _count(number: int, noun: str) -> str:
 LOOKS: tuple[Callable[[sqlite3.Connection, datetime], Iterator[Due]], ...] = (
     plates,
     washers,
+    open_sessions,
     evidence_wanting,
+    strips_untested,
+    routines_lapsing,
     unsigned,
     never_signed,
     promises,

@@ -10,14 +10,14 @@ from catalog.records.items import shorten
 from catalog.records.transfers.commission import per_cent
 from catalog.records.transfers.record import name_of
 from catalog.rules.consignments import Owed, out, owed
-from catalog.rules.waiting import Due, soon, typed
+from catalog.rules.waiting import Due, typed
 from catalog.vocabulary import number_label
 
 PROMISES = """SELECT c.code, p.kind, p.number, e.numerals, party.name, p.promised, p.until, p.until_latest,
     (SELECT pc.code FROM print t JOIN code pc ON pc.id = t.id WHERE t.edition = p.edition AND t.kind = p.kind
      AND t.number = p.number AND t.state = 'living')
     FROM promise p JOIN edition e ON e.id = p.edition JOIN code c ON c.id = p.edition JOIN party ON party.id = p.party
-    WHERE p.ended = '' AND p.until_latest <= ? ORDER BY p.until_latest = '', p.until_latest, p.id"""
+    WHERE p.ended = '' ORDER BY p.until_latest = '', p.until_latest, p.id"""
 UNPLACED = """SELECT c.code, t.happened FROM standing s JOIN transfer t ON t.id = s.custody_transfer
     JOIN code c ON c.id = s.item LEFT JOIN print p ON p.id = s.item WHERE s.place IS NULL
     AND s.custodian = (SELECT artist FROM catalog) AND coalesce(p.state, 'living') = 'living' ORDER BY s.item"""
@@ -31,8 +31,8 @@ NOUNS = {
 
 
 def promises(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Promised numbers whose time runs out, has run out, or was never told; also where the print is there already."""
-    for code, kind, number, numerals, party, since, until, latest, bearer in connection.execute(PROMISES, (soon(now),)):
+    """Promised numbers, until when; also where that was never told, or the print is there already."""
+    for code, kind, number, numerals, party, since, until, latest, bearer in connection.execute(PROMISES).fetchall():
         label = number_label(kind, number, numerals)
         end = f"until {parse_date(until).text()}" if until else f"since {parse_date(since).text()}, without an end"
         over = ", which is past" if until and latest < now.date().isoformat() else ""
@@ -43,17 +43,19 @@ def promises(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
             until,
             f"{label} of {code} is promised to {party} {end}{over}." + (f" {bearer} bears it." if bearer else ""),
             f'tirage sell {typed([bearer])} "{party}"' if bearer else f"tirage edition show {typed([code])}",
+            f"{label} of {code}, promised to {party}",
+            f"{code}:{label}",
         )
 
 
 def handed_out(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
-    """Consignments, approvals and loans that end or should have ended, one line for all that end alike."""
+    """Consignments, approvals and loans that have an end, one line for all that end alike."""
     alike: dict[tuple[str, str, str, str, str, str], list[str]] = {}
     for thing in out(connection):
         if thing.state in ("sold", "lost"):
             continue
         for place, step in enumerate(thing.steps):
-            if not step.until_latest or step.until_latest > soon(now):
+            if not step.until_latest:
                 continue
             back = name_of(connection, step.from_party) if place else ""
             key = (step.until_latest, step.until, step.kind, name_of(connection, step.to_party), step.happened, back)
@@ -68,6 +70,8 @@ def handed_out(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
             until,
             f"{NOUNS[kind].format(shorten(names), party)} {verb} {parse_date(until).text()}.",
             f"tirage return {typed(names)}{target}",
+            f"{NOUNS[kind].format(shorten(names), party)} ends",
+            f"{typed(names) if len(names) == 1 else until} {party} {since}",
         )
 
 

@@ -3,16 +3,20 @@
 import json
 import sqlite3
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from catalog.quantities import format_duration
-from catalog.records import residuals, settings
+from catalog.records import residuals
 from catalog.records.loads import Timelines, Wet
 from catalog.records.residuals import Test
 from catalog.records.step_order import instant_text
 from catalog.rules.alike import add_timelines, alike, timelines_alike
+from catalog.rules.claims import claim, claim_lines
+from catalog.rules.method_claims import Claim
 from catalog.rules.tested import (
+    CLEAN,
     OUTCOMES,
+    UNCLEAN,
     Target,
     Tested,
     clean_sentence,
@@ -20,33 +24,63 @@ from catalog.rules.tested import (
     failed_sentence,
     found_words,
     outstanding,
+    targets,
     tested,
     unsure_doubt,
 )
 from catalog.rules.washing import Washing, doubts_of, washing_of
 from catalog.store.rows import fetch_all
-from catalog.vocabulary import GRADES, QUESTIONS
+from catalog.vocabulary import EXTRACT_METHODS, GRADES, QUESTIONS
+
+if TYPE_CHECKING:
+    from catalog.records.routines import PaperOf
+    from catalog.rules.routines import Prover
 
 CODES = "SELECT id, code FROM code WHERE id IN (SELECT value FROM json_each(?))"
+LIMITED_BATHS = """SELECT DISTINCT s.bath FROM step s JOIN bath b ON b.id = s.bath
+    WHERE s.id IN (SELECT value FROM json_each(?))
+    AND (b.capacity IS NOT NULL OR b.silver_limit IS NOT NULL OR b.life IS NOT NULL)"""
+ANY_LIMIT = "SELECT 1 FROM bath WHERE capacity IS NOT NULL OR silver_limit IS NOT NULL OR life IS NOT NULL LIMIT 1"
+ANY_ROUTINE = "SELECT 1 FROM routine LIMIT 1"
+AT_ONCE = 10_000  # prints whose steps are held in memory together
 
 
 class Answer(NamedTuple):
-    """What the records hold on one question, in a sentence that claims no more than was seen."""
+    """What the records hold on one question, in a sentence that claims no more than was seen.
+
+    `untested`: it was fixed and washed, no test counts for it, and none speaks against it: a routine may answer.
+    `drop_on_strip`: it rests on a clean drop on a strip that went along.
+    """
 
     question: str
     grade: str
     sentence: str
     doubts: tuple[str, ...]
+    claim: Claim
+    untested: bool = False
+    drop_on_strip: bool = False
 
 
 class Evidence(NamedTuple):
-    """Both answers, the weaker of them, the washing that counts, and why signing or selling must stop."""
+    """Both answers, the weaker of them, the washing that counts, and why signing or selling must stop.
+
+    `routine` is the one that answers a question, by the user's own word, for the studio alone; `disproved` the day on
+    which a test disproved the one that did.
+    """
 
     hypo: Answer
     silver: Answer
     grade: str
     washed_seconds: int | None
     stops: tuple[str, ...]
+    routine: str = ""
+    disproved: str = ""
+
+    @property
+    def claims(self) -> list[str]:
+        """What may be said, and what not, a sentence each."""
+        drops = self.hypo.drop_on_strip and self.silver.drop_on_strip
+        return claim_lines(self.hypo.claim, self.silver.claim, drops)
 
 
 def evidence(connection: sqlite3.Connection, print_id: int) -> Evidence:
@@ -55,8 +89,11 @@ def evidence(connection: sqlite3.Connection, print_id: int) -> Evidence:
 
 
 def evidence_many(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[int, Evidence]:
-    """The evidence of many prints, in a handful of queries."""
-    return evidence_alike(connection, alike(connection, ids))
+    """The evidence of many prints, in a handful of queries for each so many of them."""
+    wanted, found = list(ids), dict[int, Evidence]()
+    for start in range(0, len(wanted), AT_ONCE):
+        found |= evidence_alike(connection, alike(connection, wanted[start : start + AT_ONCE]))
+    return found
 
 
 def evidence_alike(
@@ -78,7 +115,7 @@ def evidence_alike(
     for strip in strips:
         for wet in lines.of.get(strip, ()):
             beside.setdefault(wet.step, set()).add(strip)
-    targets = _targets(connection)
+    known = _Known(lines, codes, targets(connection), _limits_passed(connection, lines, ones))
     shared: dict[int, Evidence] = {}
     result = {}
     for identity, one in first.items():
@@ -86,51 +123,107 @@ def evidence_alike(
         if own or one not in shared:
             near = sorted({strip for wet in lines.of.get(identity, ()) for strip in beside.get(wet.step, ())})
             counting = [(test, False) for test in own] + [(test, True) for strip in near for test in tests[strip]]
-            result[identity] = _weigh(identity, lines, counting, codes, targets)
+            result[identity] = _weigh(identity, counting, known)
             if not own:
                 shared[one] = result[identity]
         else:
             result[identity] = shared[one]
-    return result
+    return _by_routines(connection, result, known)
 
 
-def _targets(connection: sqlite3.Connection) -> dict[str, Target]:
-    bases = {setting.name: setting.basis for setting in settings.settings(connection)}
-    return {
-        q: Target(settings.residue_target(connection, q), bases.get(f"{q}-target", settings.DEFAULTS[f"{q}-target"][1]))
-        for q in QUESTIONS
+class _Known(NamedTuple):
+    """What all prints are weighed with: timelines, codes of what was tested, targets, steps in baths past their due."""
+
+    lines: Timelines
+    codes: dict[int, str]
+    targets: dict[str, Target]
+    passed: dict[int, str]
+
+
+def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], known: _Known) -> dict[int, Evidence]:
+    """The same evidence, with the questions answered that no test answers but a routine does."""
+    waiting = [item for item, found in result.items() if found.hypo.untested or found.silver.untested]
+    if not waiting or connection.execute(ANY_ROUTINE).fetchone() is None:
+        return result
+    from catalog.records import routines  # only where there is one
+    from catalog.rules.routines import Prover
+
+    prover = Prover(connection, routines.listed(connection), known.targets, known.lines)
+    papers = {
+        item: paper
+        for item, paper in routines.papers_of(connection, waiting).items()
+        if prover.of_stock(paper.description)
     }
+    prover.know(wet for wets in known.lines.of.values() for wet in wets)
+    answered: dict[tuple[int, int], Evidence] = {}
+    for item, paper in papers.items():
+        key = (id(result[item]), paper.id)  # what shares a history and a paper shares the answer
+        if key not in answered:
+            answered[key] = _answered(result[item], prover, paper, known.lines.of.get(item, []))
+    return result | {item: answered[id(result[item]), paper.id] for item, paper in papers.items()}
 
 
-def _weigh(
-    identity: int, lines: Timelines, tests: list[tuple[Test, bool]], codes: dict[int, str], targets: dict[str, Target]
-) -> Evidence:
-    wets = lines.of.get(identity, [])
-    counting = tested(wets, tests, lines, codes, targets)
+def _answered(found: Evidence, prover: "Prover", paper: "PaperOf", wets: list[Wet]) -> Evidence:
+    from catalog.rules.routines import disproved_doubt, proven
+
+    answers, name, disproved = {"hypo": found.hypo, "silver": found.silver}, "", ""
+    for question, answer in answers.items():
+        said = proven(prover, paper.id, paper.description, wets, question) if answer.untested else None
+        if said and said.disproved:
+            disproved = said.disproved
+            answers[question] = answer._replace(doubts=(*answer.doubts, disproved_doubt(disproved)))
+        elif said:
+            name, grade = said.routine.name, "by proven routine"
+            answers[question] = answer._replace(grade=grade, sentence=said.sentence, claim=claim(grade), untested=False)
+    hypo, silver = answers["hypo"], answers["silver"]
+    return found._replace(hypo=hypo, silver=silver, grade=_weaker(hypo, silver), routine=name, disproved=disproved)
+
+
+def _limits_passed(connection: sqlite3.Connection, lines: Timelines, ones: list[int]) -> dict[int, str]:
+    """Step -> why its bath was past its limits, for the fixing and toning of these prints."""
+    if connection.execute(ANY_LIMIT).fetchone() is None:
+        return {}
+    steps = {wet.step for one in ones for wet in lines.of.get(one, ()) if wet.kind in ("fix", "tone")}
+    baths = [row[0] for row in connection.execute(LIMITED_BATHS, (json.dumps(sorted(steps)),))]
+    if not baths:
+        return {}
+    from catalog.rules.bath_limits import limits_passed  # only where a bath has limits
+
+    return limits_passed(connection, baths)
+
+
+def _weigh(identity: int, tests: list[tuple[Test, bool]], known: _Known) -> Evidence:
+    wets = known.lines.of.get(identity, [])
+    counting = tested(wets, tests, known.lines, known.codes, known.targets)
     washing = washing_of(wets)
     stops: list[str] = []
     answers = {
-        q: _answer(q, [t for t in counting if t.test.question == q], wets, washing, targets[q], stops)
-        for q in QUESTIONS
+        q: _answer(q, [t for t in counting if t.test.question == q], wets, washing, known, stops) for q in QUESTIONS
     }
     if washing.inside:
         stops.append(f"It is still in the wash, since {instant_text(washing.inside)}: take it out first.")
     elif washing.stops:
         stops.append(f"It is unwashed: no wash is recorded after {washing.after_wash}.")
-    grade = max((answer.grade for answer in answers.values()), key=GRADES.index)
-    return Evidence(answers["hypo"], answers["silver"], grade, washing.seconds, tuple(stops))
+    hypo, silver = answers["hypo"], answers["silver"]
+    return Evidence(hypo, silver, _weaker(hypo, silver), washing.seconds, tuple(stops))
+
+
+def _weaker(*answers: Answer) -> str:
+    return max((answer.grade for answer in answers), key=GRADES.index)
 
 
 def _answer(
-    question: str, counting: list[Tested], wets: list[Wet], washing: Washing, target: Target, stops: list[str]
+    question: str, counting: list[Tested], wets: list[Wet], washing: Washing, known: _Known, stops: list[str]
 ) -> Answer:
     doubts = doubts_of(washing)
+    if question == "silver" and known.passed:
+        doubts += _baths_passed(counting, wets, known.passed)
     base = "recorded" if washing.fixed and washing.washed else "unrecorded"
     now = [t for t in counting if t.after == len(wets) and not washing.inside]
     before = [t for t in counting if t not in now]
     failed = next((t for t in now if t.outcome == "failed"), None)
     standing = failed or outstanding(before)
-    good = [t for t in now if t.outcome in ("measured", "spot-tested")]
+    good = [t for t in now if t.outcome in CLEAN]
     clean = [t for t in good if t.unsure is None]  # a stain counts whatever the order, a clean test only when last
     faint = next((t for t in now if t.outcome == "just visible"), None)
     if standing and (failed or not clean or faint):
@@ -139,7 +232,34 @@ def _answer(
         sentence = failed_sentence(standing, wets, rewashed=failed is None)
         kind = "It failed" if failed else "A retest is due"
         stops.append(f"{kind} ({question}): {sentence.removeprefix('Failed: ')}")
-        return Answer(question, "failed", sentence, tuple(doubts))
+        return Answer(question, "failed", sentence, tuple(doubts), claim("failed", standing))
+    doubts += _doubts_of_tests(question, now, before, good, clean, faint)
+    best = max(clean, key=lambda t: (OUTCOMES.index(t.outcome), t.test.id), default=None)
+    if best is None or faint or (question == "hypo" and washing.after_wash):
+        untested = base == "recorded" and not faint and outstanding(before, UNCLEAN) is None
+        return Answer(question, base, _untested_sentence(washing), tuple(doubts), claim(base), untested)
+    drop = best.on_strip and best.outcome == "spot-tested"
+    sentence = clean_sentence(best, washing, bool(wets), known.targets[question])
+    return Answer(question, best.outcome, sentence, tuple(doubts), claim(best.outcome, best), drop_on_strip=drop)
+
+
+def _baths_passed(counting: list[Tested], wets: list[Wet], passed: dict[int, str]) -> list[str]:
+    """What was worked in a bath past its limits since the last clean test, for that clears what came before it."""
+    spoiled = {t.after for t in counting if t.outcome in UNCLEAN}
+    clean = {t.after for t in counting if t.outcome in CLEAN and t.unsure is None}
+    cleared = max(clean - spoiled, default=0)
+    return list(dict.fromkeys(passed[wet.step] for wet in wets[cleared:] if wet.step in passed))
+
+
+def _doubts_of_tests(
+    question: str,
+    now: list[Tested],
+    before: list[Tested],
+    good: list[Tested],
+    clean: list[Tested],
+    faint: Tested | None,
+) -> list[str]:
+    doubts = []
     if not now and before:
         last = before[-1]
         doubts.append(
@@ -150,13 +270,13 @@ def _answer(
         doubts.append(unsure_doubt(good[-1]))
     for t in now:
         if t.outcome == "data":
-            doubts.append(f"{found_words(t)}; no target for {question} is set, so it is kept as data.")
+            why = f"no target for {question} is set"
+            if t.test.method in EXTRACT_METHODS:
+                why = "what came out of a sheet says nothing of what stayed in it"
+            doubts.append(f"{found_words(t)}; {why}, so it is kept as data.")
     if faint:
         doubts.append(f"{found_words(faint)}: wash more and test again.")
-    best = max(clean, key=lambda t: (OUTCOMES.index(t.outcome), t.test.id), default=None)
-    if best is None or faint or (question == "hypo" and washing.after_wash):
-        return Answer(question, base, _untested_sentence(washing), tuple(doubts))
-    return Answer(question, best.outcome, clean_sentence(best, washing, bool(wets), target), tuple(doubts))
+    return doubts
 
 
 def _untested_sentence(washing: Washing) -> str:

@@ -9,9 +9,10 @@ from datetime import datetime
 from catalog.dates import Moment, parse_date
 from catalog.money import Money
 from catalog.quantities import format_duration, format_residue, format_temperature
-from catalog.records import corrections, edition_endings, edition_errata, places
+from catalog.records import bath_events, corrections, edition_endings, edition_errata, places
 from catalog.records.correction_words import noun, said
 from catalog.rules.history_of_hands import hands
+from catalog.rules.history_of_printing import printing
 from catalog.vocabulary import designation, number_label
 
 NEGATIVE_EVENTS = """SELECT happened, earliest, latest, clock, by, state, note FROM negative_event WHERE negative = ?
@@ -156,6 +157,8 @@ def beginnings(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]
         yield _day(mixed), by.get(identity, ""), f"mixed: {name} {dilution}".rstrip()
         if discarded:
             yield _day(discarded), "", "discarded"
+    for done in bath_events.events_of(connection, identity):
+        yield done.moment, done.by, done.told()
     for (made,) in connection.execute(STRIP, (identity,)):
         yield _day(made), _entered(connection, "control_strip", [identity]).get(identity, ""), "control strip made"
     printed = connection.execute(PRINTED, (identity,)).fetchall()
@@ -273,6 +276,7 @@ TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]],
     (1, states),
     (1, process),
     (2, tests),
+    (2, printing),
     (3, names),
     (4, keeping),
     (HANDS, hands),

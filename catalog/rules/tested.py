@@ -1,15 +1,19 @@
 """Tested: the tests that count for a print, after which of its wet steps, and what came of them."""
 
+import sqlite3
 from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.quantities import format_duration, format_residue
+from catalog.records import settings
 from catalog.records.loads import Timelines, Wet, in_order, place_of
 from catalog.records.residuals import ENTRY, Test
 from catalog.rules.washing import Washing, step_word
+from catalog.vocabulary import EXTRACT_METHODS, QUESTIONS
 
 STRIP_LAG = 60  # seconds a strip may have been washed longer than its print; common practice, no source
 OUTCOMES = ("failed", "just visible", "data", "spot-tested", "measured")  # worst first
+CLEAN, UNCLEAN = ("measured", "spot-tested"), ("failed", "just visible")
 
 
 class Target(NamedTuple):
@@ -30,6 +34,15 @@ class Tested(NamedTuple):
     unsure: Wet | None  # a wet step whose date is not exact and may be later than the test
 
 
+def targets(connection: sqlite3.Connection) -> dict[str, Target]:
+    """The target for each question."""
+    bases = {setting.name: setting.basis for setting in settings.settings(connection)}
+    return {
+        q: Target(settings.residue_target(connection, q), bases.get(f"{q}-target", settings.DEFAULTS[f"{q}-target"][1]))
+        for q in QUESTIONS
+    }
+
+
 def tested(
     wets: list[Wet], tests: list[tuple[Test, bool]], lines: Timelines, codes: dict[int, str], targets: dict[str, Target]
 ) -> list[Tested]:
@@ -47,16 +60,14 @@ def tested(
     return counting
 
 
-def outstanding(before: list[Tested]) -> Tested | None:
-    """The failed test that no later clean test answers: of the tests between two wet steps the worst counts."""
+def outstanding(before: list[Tested], outcomes: tuple[str, ...] = ("failed",)) -> Tested | None:
+    """The test of such an outcome that no later clean one answers: of those between two wet steps the worst counts."""
     for after in sorted({t.after for t in before}, reverse=True):
         group = [t for t in before if t.after == after]
-        failed = next((t for t in group if t.outcome == "failed"), None)
-        if failed:
-            return failed
-        if any(t.outcome in ("measured", "spot-tested") for t in group) and not any(
-            t.outcome == "just visible" for t in group
-        ):
+        found = next((t for outcome in outcomes for t in group if t.outcome == outcome), None)
+        if found:
+            return found
+        if any(t.outcome in CLEAN for t in group) and not any(t.outcome == "just visible" for t in group):
             return None
     return None
 
@@ -94,7 +105,9 @@ def _from_fix(wets: list[Wet]) -> dict[int, Wet]:
 
 def _outcome(test: Test, target: int | None) -> str:
     if test.value is not None:
-        return "data" if target is None else ("measured" if test.value <= target else "failed")
+        if target is None or (test.value <= target and test.method in EXTRACT_METHODS):
+            return "data"
+        return "measured" if test.value <= target else "failed"
     return {"none": "spot-tested", "just visible": "just visible"}.get(test.reading, "failed")
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from catalog import codes
+from catalog.dates import parse_date
 
 SOON_DAYS = 14
 
@@ -19,6 +20,28 @@ class Due:
     until: str
     sentence: str
     command: str
+    brief: str = ""  # what falls due in a few words, for a calendar
+    key: str = ""  # what makes it the same thing tomorrow, where that is not its code
+
+    @property
+    def falls(self) -> date | datetime | None:
+        """When it falls due: an instant with its offset, or the last day of a date; None without an end."""
+        if len(self.until) > 10 and self.until[10] == "T":
+            return datetime.fromisoformat(self.until)
+        latest = parse_date(self.until).latest if self.until else ""
+        return date.fromisoformat(latest) if latest else None
+
+    def comes(self, now: datetime) -> bool:
+        """Whether it falls due later than now; what has no end can be done now."""
+        falls = self.falls
+        if isinstance(falls, datetime):
+            return falls > now
+        return falls is not None and falls > now.date()
+
+    @property
+    def identity(self) -> str:
+        """What it is about, the same on every day that it waits."""
+        return f"{self.what} {self.key or self.code or self.command}"
 
 
 def soon(now: datetime) -> str:

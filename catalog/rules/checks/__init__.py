@@ -13,6 +13,7 @@ from catalog.rules.checks.deaths import bequest_before_death, signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
 from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
 from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.hazards import cyanide_beside_acid
 from catalog.rules.checks.keys import keys_kept
 from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_end, replaced_before_destroyed
 from catalog.rules.checks.papers import papers_held
@@ -54,6 +55,7 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     gaps_between_owners,
     failed_and_signed,
     process_in_order,
+    cyanide_beside_acid,
     pictures_unchanged,
     sales_unpaid,
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.findings import Finding, Subject, day
 from catalog.rules.evidence import evidence_many
 
 BOUND_PRINTS = """SELECT p.id, c.code, EXISTS (SELECT 1 FROM transfer WHERE item = p.id AND kind = 'sale') FROM print p
@@ -23,7 +23,7 @@ LEFT_TOO_EARLY = """SELECT c.code, sc.code FROM step_item i JOIN code c ON c.id 
 
 
 def failed_and_signed(subject: Subject) -> Iterator[Finding]:
-    """Prints that were signed or sold although a test failed."""
+    """Prints that were signed or sold although a test failed, or on a routine that a later test disproved."""
     bound = {row[0]: (row[1], row[2]) for row in subject.connection.execute(BOUND_PRINTS).fetchall()}
     for identity, evidence in evidence_many(subject.connection, list(bound)).items():
         if evidence.grade == "failed":
@@ -33,6 +33,14 @@ def failed_and_signed(subject: Subject) -> Iterator[Finding]:
                 code,
                 f"{code} is {'sold' if sold else 'signed'}, and its last residual test "
                 f"failed; wash it again and test anew: tirage history {code}.",
+            )
+        elif evidence.disproved:
+            code, sold = bound[identity]
+            yield Finding(
+                "warning",
+                code,
+                f"{code} is {'sold' if sold else 'signed'}, and the routine that it was worked within was disproved on "
+                f"{day(evidence.disproved)} by a strip that failed; test it anew: tirage print show {code}.",
             )
 
 

@@ -1,0 +1,226 @@
+"""Entering a day sheet: every line becomes a record, in the order of the clock where one is told."""
+
+from collections.abc import Callable, Iterable
+from datetime import timedelta
+from typing import NamedTuple
+
+from catalog.dates import Moment, moment, parse_date
+from catalog.errors import NotUnderstood, TirageError
+from catalog.quantities import format_duration, parse_duration, parse_residue, parse_temperature
+from catalog.records import items, residuals, sessions, steps, washers, washes
+from catalog.records.items import Coded, shorten
+from catalog.records.sessions import Session
+from catalog.records.step_order import StillInWasherError, check_kind
+from catalog.rules import making, toning
+from catalog.rules.bath_limits import limits_passed
+from catalog.rules.day_kept import enter_sheets
+from catalog.rules.day_sheet import WHOLE, Day, Line, LineError, StepLine, TestLine, at_line
+from catalog.rules.day_stages import bath_of, kind_of
+from catalog.rules.day_work import Entered, Entering, NotYetError, day_and_clock
+from catalog.rules.hazards import hazards_at
+from catalog.vocabulary import READINGS
+
+STEP_OF = ("negative", "print", "control strip")
+
+
+class Action(NamedTuple):
+    """Something to be recorded for a line, at its place in time."""
+
+    stamp: float
+    order: int
+    line: Line
+    do: Callable[[], None]
+
+
+def enter(work: Entering, day: Day, session: Session | None) -> Entered:
+    """Enter a whole day sheet into an open transaction. Raises LineError; what was written by then is to be undone."""
+    try:
+        work.moment_of("")
+    except TirageError as refusal:
+        raise LineError(WHOLE, refusal.sentence) from None
+    if session:
+        enter_sheets(work, day, session)
+    for action in sorted(_actions(work, day.step), key=lambda action: (action.stamp, action.order)):
+        with at_line(action.line):
+            action.do()
+    for line in day.test:
+        with at_line(line):
+            _enter_test(work, line)
+    if session:
+        sessions.close(work.connection, session, work.now.date().isoformat())
+    return work.entered
+
+
+def _named(work: Entering, text: str, *kinds: str) -> list[Coded]:
+    """The items that a line names: codes, “kept”, “strip”."""
+    found: dict[int, Coded] = {}
+    for part in text.split(","):
+        word = part.strip().lower()
+        if word == "kept":
+            named = [*work.entered.kept, *work.entered.strips]
+        elif word in ("strip", "strips"):
+            named = work.entered.strips
+        else:
+            named = items.find(work.connection, part, *kinds)
+        if not named:
+            raise NotUnderstood("something that went through this", part.strip(), "the codes, such as 12-15, k2 or n1")
+        found.update((thing.id, thing) for thing in named)
+    return list(found.values())
+
+
+def _actions(work: Entering, lines: Iterable[StepLine]) -> list[Action]:
+    """What the steps come to; what has no time of its own comes right after the line above it."""
+    found: list[Action] = []
+    above = float("-inf")
+    for order, line in enumerate(lines):
+        with at_line(line):
+            check_kind(kind_of(line.kind))
+            at = work.moment_of(line.at)
+            start = at.instant.timestamp() if at.instant else above
+            if kind_of(line.kind) == "wash" and line.at:
+                left = _left(work, line, at)
+                found.append(Action(start, order, line, _joining(work, line, at)))
+                if left and left.instant:
+                    above = left.instant.timestamp()
+                    found.append(Action(above, order, line, _leaving(work, line, left)))
+                else:
+                    above = start
+                continue
+            if line.out:
+                raise NotUnderstood(
+                    "a time to be told here", line.out, "“out” only for a wash, with the time it went in under “at”"
+                )
+            found.append(Action(start, order, line, _recording(work, line, at)))
+            above = start
+    return found
+
+
+def _left(work: Entering, line: StepLine, joined: Moment) -> Moment | None:
+    """When a load left its washer: as told, else after the length told, else not yet."""
+    assert joined.instant is not None
+    if line.out and line.length:
+        raise NotUnderstood("a length beside the times", line.length, "either “out” or “length”, not both")
+    if line.length:
+        left = joined.instant + timedelta(seconds=parse_duration(line.length))
+        return work.moment_of(f"{left.date().isoformat()} {left.timetz().isoformat()}")
+    if not line.out:
+        return None
+    left_at = work.moment_of(line.out if day_and_clock(line.out)[0] else f"{joined.date} {line.out}")
+    if left_at.instant and left_at.instant < joined.instant and not day_and_clock(line.out)[0]:  # past midnight
+        after = joined.instant.date() + timedelta(days=1)
+        left_at = work.moment_of(f"{after.isoformat()} {line.out}")
+    return left_at
+
+
+def _joining(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
+    def do() -> None:
+        washer = washers.by_name(work.connection, line.washer) if line.washer else washers.usual(work.connection)
+        found = _named(work, line.items, *STEP_OF)
+        step = washes.join(
+            work.connection,
+            work.event(at, line.note),
+            washer,
+            found,
+            sheets=line.sheets,
+            detail={"changes": line.changes} if line.changes else None,
+        )
+        since = at.instant.isoformat() if at.instant else ""
+        work.entered.inside.update((thing.id, (washer.name, since)) for thing in found)
+        _say(work, found, line, f"into the washer “{washer.name}” at {at.clock[:5]}", step.code)
+        work.entered.touched.append(Coded(step.id, step.code, "step"))
+
+    return do
+
+
+def _leaving(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
+    def do() -> None:
+        left = washes.leave(work.connection, work.event(at), _named(work, line.items, *STEP_OF))
+        for one in left:
+            work.entered.inside.pop(one.item.id, None)
+        alike: dict[tuple[int, str], list[Coded]] = {}
+        for one in left:
+            alike.setdefault((one.seconds, one.restarted), []).append(one.item)
+        for (seconds, restarted), found in alike.items():
+            counted = f", counted from {restarted[11:16]}, when an unwashed item joined" if restarted else ""
+            work.entered.said.append(
+                f"{shorten(found)}: out at {at.clock[:5]}, washed {format_duration(seconds)}{counted}."
+            )
+
+    return do
+
+
+def _recording(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
+    def do() -> None:
+        kind = kind_of(line.kind)
+        bath = bath_of(work.connection, line.kind, line.bath)
+        washer = washers.by_name(work.connection, line.washer) if line.washer else None
+        if washer is None and kind == "wash":
+            washer = washers.usual(work.connection)
+        found = _named(work, line.items, *STEP_OF)
+        still = next((thing for thing in found if thing.id in work.entered.inside and not line.at), None)
+        if still:  # without a clock it might be before; on this sheet it stands after
+            raise StillInWasherError(still, *work.entered.inside[still.id])
+        if bath and kind == "tone":
+            mind(work, *toning.advice(work.connection, found, bath, at))
+        seconds = parse_duration(line.length) if line.length else None
+        step = steps.record(
+            work.connection,
+            work.event(at, line.note),
+            kind,
+            found,
+            bath=bath,
+            washer=washer,
+            seconds=seconds,
+            celsius=parse_temperature(line.temperature) if line.temperature else None,
+            sheets=line.sheets,
+            detail={"changes": line.changes} if line.changes else None,
+        )
+        where = f" in {bath.text()} ({bath.code})" if bath else (f" in “{washer.name}”" if washer else "")
+        length = f", {format_duration(seconds)}" if seconds else ""
+        clock = f", {at.clock[:5]}" if line.at else ""
+        _say(work, found, line, f"{kind}{where}{length}{clock}", step.code)
+        work.entered.touched.append(Coded(step.id, step.code, "step"))
+        work.entered.said += making.follow(work.connection, work.event(at), step, found)
+        work.entered.dangers.append((kind, bath.text() if bath else ""))
+        mind(work, *hazards_at(work.connection, step))
+        if bath and (past := limits_passed(work.connection, [bath.id]).get(step.id)):
+            mind(work, past)
+
+    return do
+
+
+def mind(work: Entering, *lines: str) -> None:
+    """Note what the person should look at, each once."""
+    work.entered.minds += [line for line in lines if line not in work.entered.minds]
+
+
+def _say(work: Entering, found: list[Coded], line: StepLine, what: str, step: str) -> None:
+    more = f" and {line.sheets} without a code" if line.sheets else ""
+    work.entered.said.append(f"{shorten(found)}{more}: {what} ({step}).")
+    work.entered.touched += [thing for thing in found if thing not in work.entered.touched]
+
+
+def _enter_test(work: Entering, line: TestLine) -> None:
+    found = _named(work, line.item, "control strip", "print", "negative")
+    if len(found) != 1:
+        raise NotUnderstood("one item that was tested", line.item, "one code, such as k2")
+    told = [(question, result) for question, result in (("hypo", line.hypo), ("silver", line.silver)) if result]
+    if not told:
+        raise NotUnderstood("a test with a result", line.item, "hypo, silver or both, such as hypo none")
+    date = parse_date(line.on, work.now.date()).edtf if line.on else work.day
+    at = moment(date, None, work.now)
+    if at.earliest > work.now.date().isoformat():
+        raise NotYetError(at)
+    for question, result in told:
+        drop = result in READINGS or not result[:1].isdigit()
+        residuals.record_test(
+            work.connection,
+            work.event(at, line.note),
+            found[0],
+            question,
+            method="" if drop else line.method,
+            reading=result if drop else None,
+            value=None if drop else parse_residue(result),
+        )
+    work.entered.said.append(f"{found[0].code}: {', '.join(f'{question} {result}' for question, result in told)}.")
+    work.entered.touched += [thing for thing in found if thing not in work.entered.touched]
