@@ -1,7 +1,7 @@
 """Finished documents kept as files: one name a document, and no other document written over."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from catalog import signing
@@ -18,7 +18,7 @@ class OtherDocumentError(TirageError):
     def __init__(self, path: Path) -> None:
         super().__init__(
             f"{path.name} is there already and is not an earlier “{path.stem}” of this program; it was "
-            f"left as it is. Move it away, or name another file with --out FILE."
+            f"left as it is. Move it away, or name another file."
         )
 
 
@@ -28,7 +28,7 @@ class NotWrittenError(TirageError):
     def __init__(self, path: Path, reason: str) -> None:
         super().__init__(
             f"{path.name} could not be written ({reason}); the records are safe. Make room or choose "
-            f"another place with --out FILE, then ask for the document again (a certificate with: tirage "
+            f"another place, then ask for the document again (a certificate with: tirage "
             f"certificate show CODE --draw)."
         )
 
@@ -43,15 +43,20 @@ def name_of(kind: str, codes: Sequence[str]) -> str:
 
 def keep(path: Path, pdf: bytes, title: str) -> None:
     """Write a document, whole or not at all. Raises OtherDocumentError, NotWrittenError."""
+    put(path, pdf, lambda kept: _title(kept) == title)
+
+
+def put(path: Path, content: bytes, ours: Callable[[Path], bool]) -> None:
+    """Write a file, whole or not at all, over one that is an earlier of ours only. Raises as `keep`."""
     try:
-        if path.exists() and _title(path) != title:
+        if path.exists() and not ours(path):
             raise OtherDocumentError(path)
         path.parent.mkdir(parents=True, exist_ok=True)
         beside = path.with_name(f".{path.name}.{os.getpid()}")
         try:
             # A document may name owners and prices: it is for its owner to pass on.
             with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-                file.write(pdf)
+                file.write(content)
             beside.replace(path)
         finally:
             beside.unlink(missing_ok=True)

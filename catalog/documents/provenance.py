@@ -21,7 +21,7 @@ KIND = "Provenance and processing"
 NOT_RECORDED = "No processing is recorded."
 EVIDENCE_NOTE = (
     "A grade says what the records hold, not what the sheet will do: measured, spot-tested, by proven "
-    "routine, recorded, unrecorded, failed. A spot test shows only whether a stain was seen."
+    "routine, recorded, unrecorded, failed."
 )
 
 
@@ -127,7 +127,7 @@ def _processing(connection: sqlite3.Connection, print_id: int, private: bool) ->
         "Processing and residual chemistry",
         tuple(answers if rows else [NOT_RECORDED, *answers]),
         table,
-        (EVIDENCE_NOTE,),
+        (*found.claims, EVIDENCE_NOTE),
     )
 
 
