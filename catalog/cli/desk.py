@@ -160,6 +160,8 @@ class Desk:
         """Print records as a table, or as JSON or CSV when asked."""
         from catalog.cli.tables import print_rows
 
+        if self.quiet:
+            return
         print_rows(rows, click.get_current_context().meta.get(OUTPUT, ""), empty)
 
     def counted(self, things: Iterable[Any], label: str) -> Any:

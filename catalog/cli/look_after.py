@@ -1,8 +1,10 @@
 """Looking after the catalog: what waits, what is wrong, what happened, what is set right and what is taken back."""
 
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import asdict
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,6 +16,11 @@ from catalog.errors import TirageError
 from catalog.records import items
 from catalog.records.items import Coded, TakenBackError
 
+if TYPE_CHECKING:
+    from catalog.rules.waiting import Due
+
+SHOWN = ("what", "code", "since", "until", "sentence", "command")
+
 
 class AssignmentError(TirageError):
     """A correction that is not FIELD=VALUE."""
@@ -22,21 +29,56 @@ class AssignmentError(TirageError):
         super().__init__(f"“{text}” is no correction; expected FIELD=VALUE, such as title=“Pond, first frost”.")
 
 
-@command("due", short_help="What is waiting.")
+@command(
+    "due",
+    Operand("word", "--only", "WORD", "only some: plates, prints, promises, out, payments ...", required=False),
+    short_help="What is waiting.",
+)
+@click.option(
+    "--calendar",
+    metavar="[FILE]",
+    is_flag=False,
+    flag_value="",
+    help="Write all that has an end into a calendar file (iCalendar), however late; default out/due.ics.",
+)
 @output_options
-def due_command(desk: Desk) -> None:
-    """What is waiting: plates that dry, prints in the washer or unsigned, promises, loans and payments."""
-    from catalog.rules.due import due
+def due_command(desk: Desk, word: str | None, calendar: str | None) -> None:
+    """What is waiting: what can be done now, then what falls due soon.
+
+    Plates in the making and what comes next, prints in the washer or unsigned, promises, loans and payments.
+
+    \b
+    tirage due plates
+    tirage due plates --calendar
+    """
+    from catalog.rules.due import due, waiting
 
     with desk.reading() as connection:
-        waiting = due(connection, desk.now)
+        if calendar is not None:
+            from catalog.records import catalogs
+
+            artist = catalogs.artist(connection)
+            _write_calendar(desk, calendar, waiting(connection, desk.now, word or ""), f"{artist.begun} {artist.name}")
+            return
+        found = due(connection, desk.now, word or "")
     if desk.output:
-        desk.show([asdict(one) for one in waiting])
-    elif not waiting:
-        desk.say("Nothing is waiting.")
+        desk.show([{name: value for name, value in asdict(one).items() if name in SHOWN} for one in found])
+    elif not found:
+        desk.say("Nothing of that is waiting." if word else "Nothing is waiting.")
     else:
-        for one in waiting:
+        for one in found:
             desk.say(f"{one.sentence}\n    {one.command}")
+
+
+def _write_calendar(desk: Desk, file: str, waiting: "Sequence[Due]", catalog: str) -> None:
+    from catalog.documents import calendar
+    from catalog.documents.filing import FOLDER
+
+    path = Path(file) if file else desk.folder / FOLDER / calendar.NAME
+    content = calendar.calendar(waiting, desk.now, catalog)
+    calendar.keep(path, content)
+    count = content.count(b"BEGIN:VEVENT")
+    desk.say(f"{path if file else f'{FOLDER}/{calendar.NAME}'}: {count} {'entry' if count == 1 else 'entries'}.")
 
 
 @command("check", short_help="Findings over the whole catalog.")

@@ -87,7 +87,10 @@ def add_command(
 )
 @event_options
 def state_command(desk: Desk, codes: str, state: str) -> None:
-    """Say what state negatives came to: varnished, curing, ready, retired, cancelled, broken ..."""
+    """Say what state negatives came to: ready, retired, cancelled, broken ...
+
+    Drying, varnished and curing follow from the steps: tirage dry n1, tirage step add varnish n1.
+    """
     with desk.writing() as work:
         things = items.find(work.connection, codes, "negative")
         for thing in things:
@@ -99,8 +102,10 @@ def state_command(desk: Desk, codes: str, state: str) -> None:
 @command("show", CODE)
 @output_options
 def show_command(desk: Desk, code: str) -> None:
-    """Show a negative: what it is, its making, its editions, where it is."""
-    from catalog.records import steps
+    """Show a negative: what it is, its making and what comes next, its editions, where it is."""
+    from catalog.records.densities import of_item
+    from catalog.rules.density_words import range_words
+    from catalog.rules.making_told import coming, coming_text, making
 
     with desk.reading() as connection:
         thing = items.find_one(connection, code, "negative")
@@ -127,21 +132,23 @@ def show_command(desk: Desk, code: str) -> None:
             ("prints", image_count(connection, thing.id).text()),
             ("note", one.note),
             ("public", "shown" if one.shown else "not shown"),
+            ("next", coming_text(coming(connection, thing.id)) if desk.output else ""),
         ]
         if desk.output:
             desk.show([dict(pairs)])
             return
         desk.say(facts(pairs))
-        history = [
+        history = dict.fromkeys(
             f"  {desk.date(event.happened)}  {event.state}" + (f" ({event.note})" if event.note else "")
             for event in negatives.events(connection, thing.id)
-        ]
+        )
         desk.say("States\n" + "\n".join(history))
-        making = [
-            f"  {step.code}  {desk.date(step.happened)}  {step.kind}" for step in steps.history(connection, thing.id)
-        ]
-        if making:
-            desk.say("Making\n" + "\n".join(making))
+        made = making(connection, thing.id)
+        if made:
+            desk.say("Making\n" + "\n".join(f"  {line}" for line in made))
+        densities = range_words(connection, thing.id, of_item(connection, thing.id))
+        if densities:
+            desk.say("Densities\n" + "\n".join(f"  {line}" for line in densities))
         for edition in editions.listed(connection, thing.id):
             estate = ", of the estate" if edition.estate else ""
             said = editions.statement(connection, edition)
@@ -149,6 +156,9 @@ def show_command(desk: Desk, code: str) -> None:
         trials = prints.listed(connection, negative=thing.id, kind="work")
         if trials:
             desk.say("Work prints: " + ", ".join(one.code for one in trials))
+        following = coming_text(coming(connection, thing.id))
+        if following:
+            desk.say(f"Next: {following}")
 
 
 @command("list")

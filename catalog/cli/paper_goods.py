@@ -2,12 +2,12 @@
 
 import sqlite3
 from collections.abc import Sequence
-from pathlib import Path
 
 import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, output_options
+from catalog.cli.out_files import path_of, shown
 from catalog.errors import TirageError
 from catalog.records import items
 
@@ -60,11 +60,11 @@ def label_command(desk: Desk, codes: str, stock: str | None, start: int, out: st
                 continue
             made = make(connection, [thing.id for thing in chosen], look.address, look.units)
             title = f"Labels {items.shorten(chosen)}"
-            path = _path(desk, out, filing.name_of("labels", [thing.code for thing in chosen]))
+            path = path_of(desk, out, filing.name_of("labels", [thing.code for thing in chosen]))
             filing.keep(path, labels.sheet_of(made, name, start, title), title)
             desk.say(
                 f"{len(made)} {'label' if len(made) == 1 else 'labels'} on {name}, {items.shorten(chosen)}: "
-                f"{_shown(desk, path)}\n{note}."
+                f"{shown(desk, path)}\n{note}."
             )
         lines = [(thing.code, labels.pencil_line(connection, thing.id)) for thing in prints]
     _say_pencil(desk, lines)
@@ -116,10 +116,10 @@ def _draw_provenance(
         content = document.provenance_sheet(
             connection, thing.id, look.address, private, desk.now.date().isoformat(), look.units
         )
-        path = _path(desk, out, filing.name_of(kind, [thing.code]))
+        path = path_of(desk, out, filing.name_of(kind, [thing.code]))
         filing.keep(path, document.drawn(content, paper or look.paper), f"{content.kind} {content.code}")
         desk.say(
-            f"{thing.code}: {_shown(desk, path)}" + (" (studio copy: it names owners and prices)" if private else "")
+            f"{thing.code}: {shown(desk, path)}" + (" (studio copy: it names owners and prices)" if private else "")
         )
 
 
@@ -168,11 +168,3 @@ def _say_pencil(desk: Desk, lines: Sequence[tuple[str, str]]) -> None:
 def _refuse_two(out: str | None, count: int) -> None:
     if out and count > 1:
         raise OneFileError(count)
-
-
-def _path(desk: Desk, out: str | None, name: str) -> Path:
-    return Path(out) if out else desk.folder / "out" / name
-
-
-def _shown(desk: Desk, path: Path) -> str:
-    return path.relative_to(desk.folder).as_posix() if path.is_relative_to(desk.folder) else str(path)

@@ -6,11 +6,12 @@ from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
 from catalog.records import certificates, editions, items, negatives, papers, places, prints, transfers
+from catalog.records.steps import history
 from catalog.rules.consignments import WORDS, standing_now
 from catalog.rules.evidence import Answer, evidence
 from catalog.rules.print_dates import print_dates
 from catalog.rules.provenance import provenance
-from catalog.rules.toning import toning
+from catalog.rules.toning import protection_words, toning
 from catalog.rules.wash_record import wash_record
 
 
@@ -61,7 +62,15 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
             "Processing\n"
             + "\n".join(f"  {parse_date(line.happened).text()}  {line.kind}: {line.detail}" for line in steps)
         )
-    parts.append("Evidence of permanence\n" + "\n".join(_said(answer) for answer in (proof.hypo, proof.silver)))
+    routine = [f"Worked within your routine “{proof.routine}”."] if proof.routine else []
+    if not routine and (proof.hypo.untested or proof.silver.untested):
+        from catalog.rules.routines import why_not  # only where a routine might have answered
+
+        routine = why_not(connection, identity)
+    protection = protection_words(history(connection, identity))
+    toned = [f"Toning. {protection}"] if protection else []
+    answers = "\n".join(_said(answer) for answer in (proof.hypo, proof.silver))
+    parts.append("\n  ".join([f"Evidence of permanence\n{answers}", *proof.claims, *toned, *routine]))
     story = provenance(connection, identity, private=True)
     parts.append("Provenance (for the studio)\n  " + story.text)
     return pairs, "\n".join(parts)
