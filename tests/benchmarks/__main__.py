@@ -13,7 +13,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.benchmarks import certificates, large_catalog, publishing
+from tests.benchmarks import certificates, large_catalog, publishing, regrading
 from tests.benchmarks.pairs import Row, ratio, table
 
 BARE_CLICK = """
@@ -158,6 +158,7 @@ def main() -> int:
         small = large_catalog.build(folder / "small", 1_000)
         rows += growth(rounds, small, large_catalog.build(folder / "large", prints), prints)
         rows += publishing.rows(3 if quick else 7, folder / "publishing", 20_000 if quick else 200_000)
+        rows += regrading.rows(3 if quick else 7, folder / "regrading", 10_000 if quick else 100_000)
     finally:
         shutil.rmtree(folder)
     print(table(rows))
