@@ -18,9 +18,12 @@ PAPERS = (
     r"provenance-P-\d{6}\.pdf",
     r"provenance-private-P-\d{6}\.pdf",
     r"certificate-C-\d{4}\.pdf",
+    r"card-E-\d{4}\.pdf",
+    r"trials-N-\d{4}\.pdf",
+    r"wash-curve-.*\.pdf",
+    r"session-\d\.pdf",
 )
-# The routine that would give "by proven routine" is not recorded by any command yet.
-GRADES = ("measured", "spot-tested", "recorded", "unrecorded", "failed")
+GRADES = ("measured", "spot-tested", "by proven routine", "recorded", "unrecorded", "failed")
 ENOUGH = (
     ("negative", 24),
     ("edition", 12),
@@ -34,6 +37,13 @@ ENOUGH = (
     ("control_strip", 10),
     ("certificate", 8),
     ("residual_test", 10),
+    ("routine", 1),
+    ("calibration", 1),
+    ("recipe", 1),
+    ("density", 10),
+    ("bath_event", 1),
+    ("bath WHERE position = 'second'", 1),
+    ("session_sheet WHERE standing = 'open'", 5),
     ("print WHERE kind = 'reference'", 1),
     ("print WHERE kind = 'work'", 10),
     ("print WHERE replaces IS NOT NULL", 1),
@@ -81,7 +91,7 @@ def test_plates_fall_into_three_series(demo: sqlite3.Connection) -> None:
 
 def test_plates_are_in_many_states(demo: sqlite3.Connection) -> None:
     states = {row[0] for row in demo.execute("SELECT state FROM negative")}
-    assert states >= {"ready", "drying", "curing", "retired", "broken", "cancelled", "lost"}
+    assert states >= {"ready", "drying", "varnished", "retired", "broken", "cancelled", "lost"}
 
 
 def test_editions_have_different_shapes(demo: sqlite3.Connection) -> None:

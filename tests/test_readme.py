@@ -12,8 +12,8 @@ README = Path(__file__).parent.parent / "README.md"
 
 
 def walk() -> list[str]:
-    """The indented lines of the two sections that go from pouring to sale, and through the years of an edition."""
-    sections = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[:2]
+    """The indented lines of the three sections: from pouring to sale, the years of an edition, the darkroom."""
+    sections = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[:3]
     lines = [line for section in sections for line in section.splitlines()]
     return [line.strip() for line in lines if line.startswith("    ") and line.strip()]
 
@@ -30,7 +30,7 @@ def test_the_lines_of_the_walk_do_what_they_say(tmp_path: Path, monkeypatch: pyt
         elif words[1] != "browse":  # serves until Ctrl-C; the browser tests serve
             assert words[0] == "tirage" and run(words[1:]) == 0, line
     kinds = {file.name.split("-")[0] for file in Path("out").iterdir()}
-    assert kinds == {"labels", "certificate", "provenance", "key"}
+    assert kinds == {"labels", "certificate", "provenance", "key", "trials", "card", "session"}
 
 
 def test_every_command_named_in_the_readme_exists() -> None:
