@@ -1,8 +1,10 @@
 """Baths: mixed volumes of chemistry, each with a life, one of a kind in the tray."""
 
 import sqlite3
+from shlex import quote
 from typing import NamedTuple
 
+from catalog import names
 from catalog.capacities import Capacity
 from catalog.dates import Moment, later_than, parse_date
 from catalog.errors import NotUnderstood, TirageError
@@ -20,12 +22,16 @@ IN_TRAY = f"""SELECT {COLUMNS} WHERE b.kind = ? AND b.in_tray = 1 AND instr(lowe
 ADD = """INSERT INTO bath (id, kind, name, dilution, volume, mixed, earliest, latest, note, position, capacity,
     silver_limit, life, metal, basis) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 # Toners stand side by side, one tray for each name, and a second fixer beside the first; of all else one is in use.
-LEAVE = """UPDATE bath SET in_tray = 0 WHERE kind = ?1 AND in_tray = 1 AND id <> ?2
-    AND (kind <> 'toner' OR lower(name) = lower(?3)) AND (position = 'second') = (?4 = 'second')"""
+LEAVING = f"""SELECT {COLUMNS} WHERE b.kind = ?1 AND b.in_tray = 1 AND b.id <> ?2
+    AND (b.kind <> 'toner' OR lower(b.name) = lower(?3)) AND (b.position = 'second') = ?4 ORDER BY b.id"""
+LEAVE = "UPDATE bath SET in_tray = 0 WHERE id = ?"
 BESIDE = "UPDATE bath SET position = 'first' WHERE kind = 'fixer' AND in_tray = 1 AND position = ''"
 SECOND_IN_TRAY = "SELECT 1 FROM bath WHERE kind = 'fixer' AND in_tray = 1 AND position = 'second'"
 PUT = "UPDATE bath SET in_tray = 1, position = ? WHERE id = ?"
+LIMITED = f"""SELECT {COLUMNS} WHERE b.in_tray = 1
+    AND (b.capacity IS NOT NULL OR b.silver_limit IS NOT NULL OR b.life IS NOT NULL) ORDER BY b.id"""
 DISCARD = "UPDATE bath SET in_tray = 0, discarded = ? WHERE id = ?"
+NAME_EXPECTED = "what it is, such as “alkaline rapid fixer”"
 
 
 class NoBathInTrayError(TirageError):
@@ -33,10 +39,10 @@ class NoBathInTrayError(TirageError):
 
     def __init__(self, kind: str, word: str = "") -> None:
         which = f"{kind} with “{word}” in its name" if word else kind
-        name = f"{word} toner" if kind == "toner" else "what is in it"
+        name = f"{word} toner".strip() if kind == "toner" else "NAME"
         super().__init__(
             f"There is no {which} in a tray; a step needs to know its bath. Mix one: "
-            f"tirage bath mix “{kind}” “{name}”, or put one back: tirage bath use b1."
+            f"tirage bath mix {quote(kind)} {quote(name)}, or put one back: tirage bath use b1."
         )
 
 
@@ -66,7 +72,8 @@ class NoBasisError(TirageError):
     def __init__(self) -> None:
         super().__init__(
             "A capacity, a silver limit or a life was given without where it comes from; no published limit is "
-            "confirmed, so it is kept as a figure of yours. Say whose it is: --basis “data sheet of the fixer”."
+            "confirmed, so it is kept as a figure of yours. Say whose it is: --basis 'data sheet of the fixer' (in a "
+            "correction: basis='data sheet of the fixer')."
         )
 
 
@@ -125,7 +132,7 @@ class Bath(NamedTuple):
     capacity: int | None = None  # square centimetres, the whole bath
     silver_limit: int | None = None  # milligrams a litre
     life: int | None = None  # seconds
-    metal: int | None = None  # milligrams of gold put into it
+    metal: int | None = None  # milligrams of gold chloride put into it
     basis: str = ""
 
     def text(self) -> str:
@@ -150,26 +157,45 @@ def mix(
 ) -> Bath:
     """A new bath goes into the tray; the one of its kind (of its name, for a toner) leaves it.
 
-    A second fixer stands beside the first. Raises NotUnderstood, NoBasisError, NotForThisBathError, NoFirstFixerError.
+    A second fixer stands beside the first; what leaves is told by `leaving` beforehand. Raises NotUnderstood,
+    NoBasisError, NotForThisBathError, NoFirstFixerError.
     """
     if kind not in BATH_KINDS:
         raise NotUnderstood("a kind of bath", kind, f"one of {', '.join(BATH_KINDS)}")
-    name = " ".join(name.split())
-    if not name:
-        raise NotUnderstood("the name of a bath", name, "what it is, such as “alkaline rapid fixer”")
-    _check_limits(kind, second, silver_limit, metal)
-    if (capacity or silver_limit or life) and not basis.strip():
-        raise NoBasisError
-    area = capacity.of(volume) if capacity else None
-    position = _position(connection, kind, second)
-    given = give_codes(connection, "bath")[0]
+    name = names.tidy("the name of a bath", name, NAME_EXPECTED)
     date, earliest, latest, _ = event.columns
-    limits = (area, silver_limit, life, metal, " ".join(basis.split()))
-    connection.execute(
-        ADD, (given.id, kind, name, dilution, volume, date, earliest, latest, event.note, position, *limits)
+    wanted = Bath(
+        *(0, "", kind, name, dilution, volume, date, earliest, latest, 1, "", event.note, "second" if second else ""),
+        *(capacity.of(volume) if capacity else None, silver_limit, life, metal, " ".join(basis.split())),
     )
-    connection.execute(LEAVE, (kind, given.id, name, position))
+    check_limits(wanted)
+    wanted = wanted._replace(position=_position(connection, kind, second))
+    for old in leaving(connection, kind, name, second=second):
+        connection.execute(LEAVE, (old.id,))
+    given = give_codes(connection, "bath")[0]
+    connection.execute(ADD, (given.id, *wanted[2:9], event.note, *wanted[12:]))
     return read(connection, given)
+
+
+def leaving(connection: sqlite3.Connection, kind: str, name: str, *, second: bool, but: int = 0) -> list[Bath]:
+    """The baths that leave their trays when one of a kind and name comes, in the second fixer's place or not."""
+    return fetch_all(connection, Bath, LEAVING, (kind, but, " ".join(name.split()), second))
+
+
+def check_limits(bath: Bath) -> None:
+    """Whether a bath of its kind can have these limits, and they say whose they are.
+
+    Raises NotForThisBathError, NoBasisError.
+    """
+    for what, given, wanted in (
+        ("A second place (--second)", bath.position == "second", "fixer"),
+        ("A silver limit", bath.silver_limit, "fixer"),
+        ("Gold", bath.metal, "toner"),
+    ):
+        if given and bath.kind != wanted:
+            raise NotForThisBathError(what, bath.kind, wanted)
+    if (bath.capacity or bath.silver_limit or bath.life) and not bath.basis.strip():
+        raise NoBasisError
 
 
 def use(connection: sqlite3.Connection, event: Event, bath: Coded) -> Bath:
@@ -179,7 +205,8 @@ def use(connection: sqlite3.Connection, event: Event, bath: Coded) -> Bath:
     if found.discarded:
         raise BathGoneError(found.code, found.discarded)
     position = found.position or _position(connection, found.kind, False)
-    connection.execute(LEAVE, (found.kind, found.id, found.name, position))
+    for old in leaving(connection, found.kind, found.name, second=position == "second", but=found.id):
+        connection.execute(LEAVE, (old.id,))
     connection.execute(PUT, (position, found.id))
     return read(connection, bath)
 
@@ -204,6 +231,11 @@ def read(connection: sqlite3.Connection, bath: Coded) -> Bath:
 def baths(connection: sqlite3.Connection) -> list[Bath]:
     """Every bath, in the order they were mixed."""
     return fetch_all(connection, Bath, LIST)
+
+
+def limited_in_trays(connection: sqlite3.Connection) -> list[Bath]:
+    """The baths in trays that have a limit, in the order they were mixed."""
+    return fetch_all(connection, Bath, LIMITED)
 
 
 def in_tray(connection: sqlite3.Connection, kind: str, word: str = "") -> Bath:
@@ -254,16 +286,6 @@ def check_usable(bath: Bath, moment: Moment) -> None:
         gone = parse_date(bath.discarded)
         if later_than(moment, Moment(gone.edtf, gone.earliest, gone.latest, "")):
             raise BathGoneError(bath.code, bath.discarded)
-
-
-def _check_limits(kind: str, second: bool, silver_limit: int | None, metal: int | None) -> None:
-    for what, given, wanted in (
-        ("--second", second, "fixer"),
-        ("--silver-limit", silver_limit, "fixer"),
-        ("--gold", metal, "toner"),
-    ):
-        if given and kind != wanted:
-            raise NotForThisBathError(what, kind, wanted)
 
 
 def _position(connection: sqlite3.Connection, kind: str, second: bool) -> str:

@@ -4,6 +4,7 @@ import sqlite3
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from catalog import names
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.store.rows import fetch_all, fetch_one
@@ -13,6 +14,7 @@ MAKE = {"wash": "wash", "stain": "strips", "absorbance": "absorbance"}  # kind -
 SCALE = 10_000  # densities and absorbances are kept in ten-thousandths
 FEWEST = 3  # readings, and known amounts, of a straight line
 MOST = 200
+NAME_EXPECTED = "a name such as strips1, before the readings"
 COLUMNS = """SELECT c.id, c.name, c.kind, coalesce(p.name, ''), coalesce(w.name, ''), c.method, c.text, c.happened,
     c.by, c.note FROM calibration c LEFT JOIN paper p ON p.id = c.paper LEFT JOIN washer w ON w.id = c.washer"""
 BY_NAME = f"{COLUMNS} WHERE c.name = ?"
@@ -105,9 +107,9 @@ def add(
     text: str = "",
 ) -> Calibration:
     """Keep a calibration with all its readings. Raises CalibrationTakenError, TooFewReadingsError, NotUnderstood."""
-    name = " ".join(name.split())
-    if not name or "=" in name:
-        raise NotUnderstood("the name of a calibration", name, "a name such as strips1, before the readings")
+    name = names.tidy("the name of a calibration", name, NAME_EXPECTED)
+    if "=" in name:
+        raise NotUnderstood("the name of a calibration", name, NAME_EXPECTED)
     if fetch_one(connection, Calibration, BY_NAME, (name,)):
         raise CalibrationTakenError(name)
     amounts = {point.reading if kind == "wash" else point.residue for point in points}

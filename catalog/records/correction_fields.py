@@ -1,26 +1,15 @@
 """What can be corrected: every field of every kind of thing, how it is read, written out, and when it is fixed."""
 
 import sqlite3
-from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
 
-from catalog import capacities
 from catalog.dates import parse_date
 from catalog.errors import NotUnderstood
 from catalog.marks import HIGHEST_ROMAN
-from catalog.measures import format_length, format_size, parse_length, parse_size
-from catalog.quantities import (
-    format_duration,
-    format_temperature,
-    format_volume,
-    format_weight,
-    parse_duration,
-    parse_temperature,
-    parse_volume,
-    parse_weight,
-)
+from catalog.measures import format_length, parse_length
+from catalog.quantities import format_duration, format_temperature, parse_duration, parse_temperature
 from catalog.records import catalogs, editions, negatives, papers, prints
+from catalog.records.bath_fields import BATH
+from catalog.records.correction_field import Field, Lock, Values, date_field, quantity_field, size_field, text_field
 from catalog.records.edition_errata import sentence
 from catalog.records.items import Coded
 from catalog.records.transfers.record import NOUNS as TRANSFER_NOUNS
@@ -44,26 +33,13 @@ DESTROYED = """SELECT c.code, t.happened FROM print p JOIN transfer t ON t.item 
     JOIN code c ON c.id = t.item WHERE p.id = ? AND t.kind = 'destruction' AND t.earliest > ?
     ORDER BY t.rank DESC LIMIT 1"""
 
-Values = tuple[Any, ...]
-
-
-@dataclass(frozen=True)
-class Field:
-    """One correctable field: its columns, how text is read into them, and how they are written out."""
-
-    columns: tuple[str, ...]
-    parse: Callable[[sqlite3.Connection, str], Values]
-    show: Callable[[sqlite3.Connection, Values], str]
-    lock: Callable[[sqlite3.Connection, Coded, Values], str] = lambda connection, thing, values: ""
-
-
 BOUND_PRINT = (
     "a certificate was issued for it or it changed hands, so it stays. Supersede the certificate if its "
     "words are wrong."
 )
 BOUND_EDITION = (
     "it is frozen since the first certificate, sale or consignment of a print of it. Say it in an erratum, which "
-    "is printed with it: tirage edition erratum CODE “SENTENCE”."
+    "is printed with it: tirage edition erratum CODE SENTENCE."
 )
 
 
@@ -89,7 +65,7 @@ def _undesignated(connection: sqlite3.Connection, thing: Coded, values: Values) 
     if is_bound(connection, EDITION_DESIGNATED, thing.id):
         return (
             "it is fixed after the first signed print. Say it in an erratum, which is printed with the edition: "
-            "tirage edition erratum CODE “SENTENCE”."
+            "tirage edition erratum CODE SENTENCE."
         )
     most = max(editions.proofs(connection, thing.id).values(), default=0)
     return f"Roman numerals go to {HIGHEST_ROMAN}." if values[0] == "roman" and most > HIGHEST_ROMAN else ""
@@ -145,7 +121,7 @@ def gone(connection: sqlite3.Connection, found: prints.Print, latest: str) -> st
     )
 
 
-def _print_size_open(name: str) -> Callable[[sqlite3.Connection, Coded, Values], str]:
+def _print_size_open(name: str) -> Lock:
     """Image and sheet of a print stay once it is certified or left, and are those of its edition before."""
 
     def lock(connection: sqlite3.Connection, thing: Coded, values: Values) -> str:
@@ -159,54 +135,6 @@ def _print_size_open(name: str) -> Callable[[sqlite3.Connection, Coded, Values],
         return f"{edition.code} is an edition of one size, and that is another; expected the size of its {name}."
 
     return lock
-
-
-def _text(
-    column: str, *, needed: bool = False, lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None
-) -> Field:
-    def parse(connection: sqlite3.Connection, text: str) -> Values:
-        if needed and not text:
-            raise NotUnderstood(f"a {column}", text, "some words; it cannot be empty")
-        return (text,)
-
-    made = Field((column,), parse, lambda connection, values: str(values[0]))
-    return Field(made.columns, made.parse, made.show, lock) if lock else made
-
-
-def _date(
-    columns: tuple[str, ...],
-    *,
-    needed: bool = True,
-    lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None,
-) -> Field:
-    """A date with its bounds; a fourth column is the clock, which a corrected date does not keep."""
-
-    def parse(connection: sqlite3.Connection, text: str) -> Values:
-        if not text and not needed:
-            return ("",) * len(columns)
-        date = parse_date(text)
-        return (date.edtf, date.earliest, date.latest, "")[: len(columns)]
-
-    made = Field(columns, parse, lambda connection, values: str(values[0]))
-    return Field(made.columns, made.parse, made.show, lock) if lock else made
-
-
-def _size(name: str, lock: Callable[[sqlite3.Connection, Coded, Values], str] | None = None) -> Field:
-    columns = (f"{name}_height".lstrip("_"), f"{name}_width".lstrip("_"))
-    made = Field(
-        columns,
-        lambda connection, text: parse_size(text) if text else (None, None),
-        lambda connection, values: format_size(*values) if values[0] and values[1] else "",
-    )
-    return Field(made.columns, made.parse, made.show, lock) if lock else made
-
-
-def _quantity(column: str, parse: Callable[[str], int], show: Callable[[int], str]) -> Field:
-    return Field(
-        (column,),
-        lambda connection, text: (parse(text) if text else None,),
-        lambda connection, values: "" if values[0] is None else show(values[0]),
-    )
 
 
 def _count(connection: sqlite3.Connection, text: str) -> Values:
@@ -251,58 +179,47 @@ MAKES_AN_EDITION = ("size", "image", "process", "paper", "toning", "disclosure")
 # kind of thing -> field as typed -> what it is; whatever is not named here is never corrected
 FIELDS: dict[str, dict[str, Field]] = {
     "negative": {
-        "title": _text("title", needed=True),
+        "title": text_field("title", needed=True),
         "series": SERIES,
-        "made": _date(("made", "earliest", "latest"), needed=False),
-        "made-where": _text("made_where"),
-        "process": _text("process"),
-        "support": _text("support"),
-        "size": _size(""),
-        "thickness": _quantity("thickness", parse_length, format_length),
-        "mark": _text("mark"),
-        "description": _text("description"),
-        "note": _text("note"),
+        "made": date_field(("made", "earliest", "latest"), needed=False),
+        "made-where": text_field("made_where"),
+        "process": text_field("process"),
+        "support": text_field("support"),
+        "size": size_field(""),
+        "thickness": quantity_field("thickness", parse_length, format_length),
+        "mark": text_field("mark"),
+        "description": text_field("description"),
+        "note": text_field("note"),
     },
     "edition": {
-        "title": _text("title", needed=True),
-        "paper": _text("paper"),
-        "toning": _text("toning"),
-        "note": _text("note"),
-        "image": _size("image", _edition_open),
-        "sheet": _size("sheet", _edition_open),
-        "process": _text("process", lock=_edition_open),
+        "title": text_field("title", needed=True),
+        "paper": text_field("paper"),
+        "toning": text_field("toning"),
+        "note": text_field("note"),
+        "image": size_field("image", _edition_open),
+        "sheet": size_field("sheet", _edition_open),
+        "process": text_field("process", lock=_edition_open),
         "numerals": Field(("numerals",), _numerals, lambda connection, values: str(values[0]), _undesignated),
         "disclosure": Field(("disclosure",), _disclosure, lambda connection, values: str(values[0]), _undesignated),
         "size": Field(("size",), _count, lambda connection, values: str(values[0] or "open"), _size_open),
     },
     "print": {
         "paper": PAPER,
-        "made": _date(("made", "earliest", "latest", "clock"), lock=_made_open),
-        "printed-by": _text("printed_by"),
-        "supervised-by": _text("supervised_by"),
-        "image": _size("image", _print_size_open("image")),
-        "sheet": _size("sheet", _print_size_open("sheet")),
-        "presentation": _text("presentation"),
-        "note": _text("note"),
-        "signed": _date(("signed", "signed_earliest"), lock=_print_open),
-        "designation": _text("kind"),
+        "made": date_field(("made", "earliest", "latest", "clock"), lock=_made_open),
+        "printed-by": text_field("printed_by"),
+        "supervised-by": text_field("supervised_by"),
+        "image": size_field("image", _print_size_open("image")),
+        "sheet": size_field("sheet", _print_size_open("sheet")),
+        "presentation": text_field("presentation"),
+        "note": text_field("note"),
+        "signed": date_field(("signed", "signed_earliest"), lock=_print_open),
+        "designation": text_field("kind"),
     },
-    "bath": {
-        "name": _text("name", needed=True),
-        "dilution": _text("dilution"),
-        "volume": _quantity("volume", parse_volume, format_volume),
-        "mixed": _date(("mixed", "earliest", "latest")),
-        "capacity": _quantity("capacity", capacities.parse_whole_capacity, capacities.format_area),
-        "silver-limit": _quantity("silver_limit", capacities.parse_silver_strength, capacities.format_silver_strength),
-        "life": _quantity("life", capacities.parse_life, capacities.format_life),
-        "gold": _quantity("metal", parse_weight, format_weight),
-        "basis": _text("basis"),
-        "note": _text("note"),
-    },
+    "bath": BATH,
     "step": {
-        "seconds": _quantity("seconds", parse_duration, format_duration),
-        "celsius": _quantity("celsius", parse_temperature, format_temperature),
-        "note": _text("note"),
+        "seconds": quantity_field("seconds", parse_duration, format_duration),
+        "celsius": quantity_field("celsius", parse_temperature, format_temperature),
+        "note": text_field("note"),
     },
-    "control strip": {"paper": PAPER, "note": _text("note")},
+    "control strip": {"paper": PAPER, "note": text_field("note")},
 }

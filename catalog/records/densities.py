@@ -10,6 +10,7 @@ from catalog.events import Event
 from catalog.formulas.density import density
 from catalog.measures import parse_number, rounded
 from catalog.records.items import Coded
+from catalog.records.made import check_made
 from catalog.stops import parse_thousandths
 from catalog.store.rows import fetch_all
 
@@ -51,7 +52,7 @@ class Density(NamedTuple):
 def record(
     connection: sqlite3.Connection, event: Event, item: Coded, readings: Mapping[str, int], stage: str = ""
 ) -> str:
-    """Record readings, patch -> thousandths; the stage they are of. Raises StageError.
+    """Record readings, patch -> thousandths; the stage they are of. Raises StageError, BeforeItWasMadeError.
 
     Unsaid, a print is dry, and a plate that was redeveloped is read after that.
     """
@@ -60,6 +61,7 @@ def record(
         stage = "dry" if item.kind != "negative" else (AFTER if redeveloped else "")
     if stage not in STAGES[item.kind]:
         raise StageError(item, stage)
+    check_made(connection, item, event.moment, "reading")
     connection.executemany(
         ADD, [(item.id, patch, stage, value, *event.columns, event.by, event.note) for patch, value in readings.items()]
     )

@@ -11,6 +11,7 @@ from catalog.errors import TirageError
 
 BY_CODE = "SELECT id, code, kind FROM code WHERE code = ?"
 BY_SERIALS = "SELECT id, code, kind, serial FROM code WHERE kind = ? AND serial BETWEEN ? AND ? ORDER BY serial"
+CODES = "SELECT id, code FROM code WHERE id IN (SELECT value FROM json_each(?))"
 # Saying that it is not null lets the partial index answer; without it every code is looked at.
 NEXT_SERIAL = "SELECT coalesce(max(serial), 0) + 1 FROM code WHERE kind = ? AND serial IS NOT NULL"
 ADD_CODE = "INSERT INTO code (code, kind, serial) VALUES (?, ?, ?)"
@@ -23,6 +24,26 @@ TABLES = {
     "step": "step",
     "certificate": "certificate",
 }
+NAMES = {
+    "print": "a print (3)",
+    "negative": "a negative (n1)",
+    "edition": "an edition (e1)",
+    "bath": "a bath (b1)",
+    "step": "a step (s1)",
+    "control strip": "a control strip (k1)",
+    "certificate": "a certificate (c1)",
+}
+# Where the codes of a kind are listed; certificates stand with their prints.
+LISTS = {
+    "negative": "negative list",
+    "edition": "edition list",
+    "print": "print list",
+    "control strip": "strip list",
+    "bath": "bath list",
+    "step": "step list",
+    "certificate": "certificate show",
+}
+BY_NAME = "a routine (tirage routine show NAME), a wash trial (calibrate show NAME), a washer, a paper, a place"
 GIVEN_BEFORE = """SELECT s.session, e.planned, s.standing FROM session_sheet s JOIN session e ON e.id = s.session
     WHERE s.code = ?"""
 LIVING_HOLDER = """SELECT p.id FROM print p WHERE p.edition = ? AND p.kind = ? AND p.number = ?
@@ -32,11 +53,11 @@ LIVING_HOLDER = """SELECT p.id FROM print p WHERE p.edition = ? AND p.kind = ? A
 class UnknownCodeError(TirageError):
     """Text that is no code of anything in this catalog."""
 
-    def __init__(self, text: str) -> None:
-        super().__init__(
-            f"Nothing here has the code “{text}”; expected a code such as 3, P-000003, n1, e1:3 or one "
-            f"of your own. See: tirage negative list, edition list, print list."
-        )
+    def __init__(self, text: str, kinds: Collection[str] = ()) -> None:
+        what = " or ".join(NAMES[kind] for kind in kinds) or "a code such as 3, P-000003, n1, e1:3, or one of your own"
+        lists = ", ".join(LISTS[kind] for kind in kinds or LISTS)
+        by_name = "" if kinds else f" Not by a code but by name go: {BY_NAME}."
+        super().__init__(f"Nothing here has the code “{text}”; expected {what}. See: tirage {lists}.{by_name}")
 
 
 class RangeHoleError(TirageError):
@@ -77,16 +98,7 @@ class WrongKindError(TirageError):
     """A code of another kind than the command works on."""
 
     def __init__(self, code: str, kind: str, wanted: Collection[str]) -> None:
-        names = {
-            "print": "a print (3)",
-            "negative": "a negative (n1)",
-            "edition": "an edition (e1)",
-            "bath": "a bath (b1)",
-            "step": "a step (s1)",
-            "control strip": "a control strip (k1)",
-            "certificate": "a certificate (c1)",
-        }
-        super().__init__(f"{code} is a {kind}; expected {' or '.join(names[w] for w in wanted)}.")
+        super().__init__(f"{code} is a {kind}; expected {' or '.join(NAMES[w] for w in wanted)}.")
 
 
 class CodeTakenError(TirageError):
@@ -168,6 +180,11 @@ def code_of(connection: sqlite3.Connection, identity: int) -> str:
     return code
 
 
+def codes_of(connection: sqlite3.Connection, identities: Iterable[int]) -> dict[int, str]:
+    """The codes of many identities."""
+    return dict(connection.execute(CODES, (json.dumps(list(identities)),)).fetchall())
+
+
 def shorten(things: Sequence[Coded] | Sequence[str]) -> str:
     """Codes in short: “P-000001 to P-000006, P-000009”."""
     names = [thing if isinstance(thing, str) else thing.code for thing in things]
@@ -196,10 +213,10 @@ def _find_part(connection: sqlite3.Connection, text: str, kinds: Sequence[str]) 
         return [_holder(connection, text, holder)]
     span = codes.span(text)
     if span is None:
-        raise UnknownCodeError(text)
+        raise UnknownCodeError(text, kinds)
     rows = connection.execute(BY_SERIALS, (span.kind, span.first, span.last)).fetchall()
     if span.first == span.last and not rows:
-        raise UnknownCodeError(text)
+        raise UnknownCodeError(text, kinds)
     present = {row["serial"] for row in rows}
     for serial in range(span.first, span.last + 1):
         if serial not in present:

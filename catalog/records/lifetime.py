@@ -1,6 +1,7 @@
 """The artist's life, and what ends with it: of a lifetime edition nothing is given out any more, an estate's begins."""
 
 import sqlite3
+from shlex import quote
 
 from catalog.dates import parse_date
 from catalog.errors import TirageError
@@ -25,7 +26,7 @@ class LifetimeError(TirageError):
         else:
             sentence = (
                 f"An estate edition is one printed after the artist's death, and no death of {name} is recorded. "
-                f"Record it first: tirage party died “{name}” DATE; or leave --estate out."
+                f"Record it first: tirage party died {quote(name)} DATE; or leave --estate out."
             )
         super().__init__(sentence)
 

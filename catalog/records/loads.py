@@ -4,7 +4,7 @@ import json
 import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import NamedTuple, TypeVar
 
@@ -13,11 +13,20 @@ from catalog.vocabulary import CHEMICAL_STEPS, WET_STEPS
 Thing = TypeVar("Thing")
 KINDS = ", ".join(f"'{kind}'" for kind in sorted(WET_STEPS))
 WET_OF = f"""SELECT i.item, s.id, s.kind, s.earliest, s.latest, s.happened, s.clock, s.seconds, s.detail, i.joined,
-    i.left_at FROM step_item i JOIN step s ON s.id = i.step
+    i.left_at, s.washer FROM step_item i JOIN step s ON s.id = i.step
     WHERE i.item IN (SELECT value FROM json_each(?)) AND s.kind IN ({KINDS})"""
-PEERS = """SELECT i.step, i.item, i.joined FROM step_item i
-    WHERE i.step IN (SELECT value FROM json_each(?)) AND i.joined <> ''"""
+# Who came into the washers of some spans between their ends: into a load, or in a wash told with a time of day.
+JOINERS = """SELECT w.key, i.step, i.item, i.joined FROM json_each(?) w CROSS JOIN step_item i
+    ON i.joined <> '' AND i.joined > w.value ->> 1 AND i.joined < w.value ->> 2
+    JOIN step s ON s.id = i.step AND s.washer = w.value ->> 0"""
+TIMED = """SELECT w.key, s.id, s.earliest || 'T' || s.clock, s.sheets, s.detail, i.item, i.joined FROM json_each(?) w
+    CROSS JOIN step s ON s.kind = 'wash' AND s.washer = w.value ->> 0
+    AND s.earliest BETWEEN substr(w.value ->> 1, 1, 10) AND substr(w.value ->> 2, 1, 10)
+    AND (s.sheets > 0 OR (s.earliest || 'T' || s.clock > w.value ->> 1
+        AND s.earliest || 'T' || s.clock < w.value ->> 2))
+    JOIN step_item i ON i.step = s.id WHERE s.clock <> '' AND s.happened = s.earliest"""
 ENDLESS = "9999-12-31"  # a date without an end may be later than any test
+DOUBT_DAYS = 31  # what is dated with a mark of doubt may be off by so many days; no source
 
 
 class Place(NamedTuple):
@@ -30,7 +39,11 @@ class Place(NamedTuple):
 
 @dataclass(slots=True)
 class Wet:
-    """A wet step of one item; for a wash, the seconds that count and when an unwashed item restarted them."""
+    """A wet step of one item; for a wash, the seconds that count and when an unwashed item restarted them.
+
+    A wash told with its length and a time of day to the minute began then (`began`); a time to the second is that of
+    the entry, and nothing is known but that the wash was over.
+    """
 
     step: int
     kind: str
@@ -42,19 +55,51 @@ class Wet:
     restarts: tuple[str, ...]
     restarted: str = ""
     latest: str = ""  # the last day it can have happened, "" where its day is exact
+    washer: int | None = None
+    began: str = ""
 
     @property
     def inside(self) -> bool:
         """Whether the item is in the washer still."""
         return bool(self.joined) and not self.left_at
 
+    @property
+    def ended(self) -> float | None:
+        """The instant at which a wash that was told with its length ended, where that is known."""
+        return _stamp(self.restarted or self.began) + (self.seconds or 0) if self.began else None
+
 
 @dataclass(slots=True)
 class Timelines:
-    """The wet steps of items, each in time order, and who joined their wash loads later than the first."""
+    """The wet steps of items, each in time order."""
 
     of: dict[int, list[Wet]] = field(default_factory=dict)
-    peers: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
+
+
+class Span(NamedTuple):
+    """When something was in a washer, as two instants."""
+
+    washer: int
+    start: str
+    end: str
+
+
+@lru_cache(maxsize=4096)
+def span(happened: str, earliest: str, latest: str) -> tuple[str, str]:
+    """The first and the last day that a date allows; equal only where it is one day without doubt."""
+    if happened == earliest == latest:
+        return earliest, latest
+    if any(mark in happened for mark in "?~%"):
+        earliest, latest = shifted(earliest, -DOUBT_DAYS), shifted(latest, DOUBT_DAYS)
+    return earliest, latest or ENDLESS
+
+
+def shifted(day: str, days: int) -> str:
+    """So many days later, within the calendar; "" stays open."""
+    try:
+        return (date.fromisoformat(day) + timedelta(days=days)).isoformat() if day else ""
+    except (OverflowError, ValueError):
+        return ENDLESS if days > 0 else "0001-01-01"
 
 
 def place_of(day: str, happened: str, clock: str, joined: str, left_at: str, rank: int) -> Place:
@@ -90,25 +135,26 @@ def _ordered(places: Sequence[Place]) -> bool:
 
 
 def timelines(connection: sqlite3.Connection, items: Iterable[int]) -> Timelines:
-    """The wet steps of items, with the washing that counts; four queries however many they are."""
-    found = Timelines()
-    ours = set(items)
+    """The wet steps of items, with the washing that counts; a few queries however many they are.
+
+    A wash counts from when the last unwashed item came into its washer, whatever load that was told with, and in
+    whatever order.
+    """
+    found, ours = Timelines(), set(items)
     _read(connection, found, ours)
-    loads = sorted({wet.step for wets in found.of.values() for wet in wets if wet.joined})
-    if loads:
-        peers: dict[int, list[tuple[int, str]]] = {}
-        for step, item, joined in connection.execute(PEERS, (json.dumps(loads),)):
-            peers.setdefault(step, []).append((item, joined))
-        found.peers |= {step: late for step, of in peers.items() if (late := _later_joiners(of))}
-        _read(connection, found, {item for late in found.peers.values() for item, _ in late} - ours)
-    dirty = {
-        step: [(joined, item) for item, joined in peers if _unwashed(found.of.get(item, []), step)]
-        for step, peers in found.peers.items()
-    }
+    of_span: dict[Span, list[tuple[Wet, int]]] = {}
+    told: set[int] = set()
     for item in ours:
         for wet in found.of.get(item, ()):
             if wet.joined:
-                _count(wet, item, dirty.get(wet.step, []))
+                of_span.setdefault(Span(wet.washer or 0, wet.joined, wet.left_at or ENDLESS), []).append((wet, item))
+            elif wet.began and wet.washer and wet.step not in told:
+                told.add(wet.step)  # it is one for all that went through it
+                of_span.setdefault(Span(wet.washer, wet.began, _end(wet.began, wet.seconds)), []).append((wet, 0))
+    came = _came(connection, found, list(of_span))
+    for one, washes in of_span.items():
+        for wet, item in washes:
+            _count(wet, item, came.get(one, []))
     return found
 
 
@@ -120,17 +166,32 @@ def restart(connection: sqlite3.Connection, step: int, item: int) -> str:
 def _read(connection: sqlite3.Connection, found: Timelines, items: set[int]) -> None:
     rows: dict[int, list[Wet]] = {}
     shared: dict[int, Wet] = {}  # what nobody joins or leaves is the same for all that went through it
-    for item, step, kind, earliest, latest, happened, clock, seconds, detail, joined, left_at in connection.execute(
-        WET_OF, (json.dumps(sorted(items)),)
-    ):
+    for (
+        item,
+        step,
+        kind,
+        earliest,
+        latest,
+        happened,
+        clock,
+        seconds,
+        detail,
+        joined,
+        left_at,
+        washer,
+    ) in connection.execute(WET_OF, (json.dumps(sorted(items)),)):
         if not joined and step in shared:
             rows.setdefault(item, []).append(shared[step])
             continue
         place = place_of(earliest or latest, happened, clock, joined, left_at, step)
         restarts = tuple(json.loads(detail).get("restarts", ())) if joined and detail != "{}" else ()
-        exact = bool(joined) or (earliest == latest != "")
         wet = Wet(step, kind, happened, place, seconds, joined, left_at, restarts)
-        wet.latest = "" if exact else latest or ENDLESS
+        if not joined and not happened == earliest == latest:
+            wet.latest = span(happened, earliest, latest)[1]
+        if kind == "wash":
+            wet.washer = washer
+            if seconds and not joined and clock and clock[5] != ":":
+                wet.began = f"{happened}T{clock}"
         rows.setdefault(item, []).append(wet)
         if not joined:
             shared[step] = wet
@@ -138,12 +199,25 @@ def _read(connection: sqlite3.Connection, found: Timelines, items: set[int]) -> 
         found.of[item] = in_order(wets, [wet.place for wet in wets])
 
 
-def _later_joiners(peers: list[tuple[int, str]]) -> list[tuple[int, str]]:
-    """Those who joined a load after its first: only they can restart the washing of another."""
-    if len({joined for _, joined in peers}) == 1:
-        return []
-    first = min(_stamp(joined) for _, joined in peers)
-    return [(item, joined) for item, joined in peers if _stamp(joined) > first]
+def _came(connection: sqlite3.Connection, found: Timelines, spans: list[Span]) -> dict[Span, list[tuple[str, int]]]:
+    """The instants at which what was unwashed came into a washer within each span, and what it was; 0: no code."""
+    came: dict[Span, list[tuple[str, int]]] = {}
+    if not spans:
+        return came
+    wanted = json.dumps(spans)
+    coming = [(spans[key], step, item, joined) for key, step, item, joined in connection.execute(JOINERS, (wanted,))]
+    for key, step, instant, sheets, detail, item, joined in connection.execute(TIMED, (wanted,)):
+        if sheets:  # sheets without a code are taken as unwashed
+            again = json.loads(detail).get("restarts", ())
+            came.setdefault(spans[key], []).extend((one, 0) for one in (joined or instant, *again))
+        if not joined:
+            coming.append((spans[key], step, item, instant))
+    coming = [one for one in coming if _stamp(one[0].start) < _stamp(one[3])]
+    _read(connection, found, {item for *_, item, _ in coming} - found.of.keys())
+    for one, step, item, instant in coming:
+        if _unwashed(found.of.get(item, []), step):
+            came.setdefault(one, []).append((instant, item))
+    return came
 
 
 def _unwashed(wets: list[Wet], step: int) -> bool:
@@ -154,13 +228,20 @@ def _unwashed(wets: list[Wet], step: int) -> bool:
     return True
 
 
-def _count(wet: Wet, item: int, dirty: list[tuple[str, int]]) -> None:
-    start, end = _stamp(wet.joined), _stamp(wet.left_at) if wet.left_at else float("inf")
-    instants = [joined for joined, other in dirty if other != item] + list(wet.restarts)
-    later = [instant for instant in instants if start < _stamp(instant) < end]
-    wet.restarted = max(later, key=_stamp, default="")
-    if wet.left_at:
-        wet.seconds = int(end - _stamp(wet.restarted or wet.joined))
+def _count(wet: Wet, item: int, came: list[tuple[str, int]]) -> None:
+    """Restart a wash at the last coming of what was unwashed and is not the item itself."""
+    if not (came or wet.restarts or wet.joined):
+        return
+    start = _stamp(wet.joined or wet.began)
+    end = wet.ended or (_stamp(wet.left_at) if wet.left_at else float("inf"))
+    instants = [instant for instant, other in came if other != item or not item] + list(wet.restarts)
+    wet.restarted = max((one for one in instants if start < _stamp(one) < end), key=_stamp, default="")
+    if wet.left_at or wet.restarted and wet.began:
+        wet.seconds = int(end - (_stamp(wet.restarted) if wet.restarted else start))
+
+
+def _end(began: str, seconds: int | None) -> str:
+    return (datetime.fromisoformat(began) + timedelta(seconds=seconds or 0)).isoformat()
 
 
 @lru_cache(maxsize=65_536)

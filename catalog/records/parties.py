@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Mapping
+from shlex import quote
 from typing import NamedTuple
 
 from catalog.dates import Date
@@ -22,7 +23,7 @@ class UnknownPartyError(TirageError):
 
     def __init__(self, name: str, near: list[str]) -> None:
         hint = f" Did you mean {' or '.join(near)}?" if near else ""
-        super().__init__(f"There is no party “{name}”.{hint} Add them first: tirage party add “{name}”.")
+        super().__init__(f"There is no party “{name}”.{hint} Add them first: tirage party add {quote(name)}.")
 
 
 class PartyTakenError(TirageError):

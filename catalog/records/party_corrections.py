@@ -4,6 +4,7 @@ import json
 import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass
+from shlex import quote
 from typing import NamedTuple
 
 from catalog.dates import parse_date
@@ -30,7 +31,7 @@ class PartyFieldError(TirageError):
 
     def __init__(self, name: str, field: str) -> None:
         remedy = (
-            f"its date is set right with: tirage party died “{name}” DATE --why REASON"
+            f"its date is set right with: tirage party died {quote(name)} DATE --why REASON"
             if field == "died"
             else f"expected one of {', '.join(FIELDS)}"
         )

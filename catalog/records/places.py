@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterable
+from shlex import quote
 from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
@@ -31,7 +32,7 @@ class UnknownPlaceError(TirageError):
 
     def __init__(self, path: str, missing: str) -> None:
         super().__init__(
-            f"There is no place “{path}”: “{missing}” is not there. Add it first: tirage place add “{path}”."
+            f"There is no place “{path}”: “{missing}” is not there. Add it first: tirage place add {quote(path)}."
         )
 
 

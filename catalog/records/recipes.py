@@ -9,12 +9,14 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import prints
 from catalog.records.items import Coded, code_of
+from catalog.records.made import check_made
 from catalog.stops import parse_stops, parse_time
 from catalog.store.rows import fetch_all
 
 COLUMNS = """id, negative, edition, print, paper, speed, developer, develop_seconds, celsius, lamp, distance,
     illuminance, image_height, image_width, dry_down, toning, happened, earliest, latest, clock, by, note"""
 READ = f"SELECT {COLUMNS} FROM recipe"
+NEWEST_FIRST = "ORDER BY coalesce(nullif(earliest, ''), latest) DESC, id DESC"
 ADD = f"""INSERT INTO recipe ({COLUMNS.removeprefix("id, ")})
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_EXPOSURE = """INSERT INTO recipe_exposure (recipe, position, kind, filter, milliseconds, stops, area, speed)
@@ -34,7 +36,7 @@ class NoRecipeError(TirageError):
     def __init__(self, code: str) -> None:
         super().__init__(
             f"No recipe is recorded for {code}; expected the exposures of an approved print. Record them: "
-            f"tirage recipe record PRINT --expose “soft 10s”."
+            f"tirage recipe record PRINT --expose 'soft 10s'."
         )
 
 
@@ -49,7 +51,7 @@ class NoExposureError(TirageError):
     """A recipe without a base exposure."""
 
     def __init__(self) -> None:
-        super().__init__("A recipe needs the exposure it starts from; say it with --expose “10s” or “soft 10s”.")
+        super().__init__("A recipe needs the exposure it starts from; say it with --expose 10s or --expose 'soft 10s'.")
 
 
 class WhichExposureError(TirageError):
@@ -117,7 +119,11 @@ class Conditions(NamedTuple):
 def record(
     connection: sqlite3.Connection, event: Event, approved: Coded, exposures: Sequence[Exposure], told: Conditions
 ) -> Recipe:
-    """Record how an approved print was made; paper, image size and edition are the print's. Raises NoExposureError."""
+    """Record how an approved print was made; paper, image size and edition are the print's.
+
+    Raises NoExposureError, BeforeItWasMadeError.
+    """
+    check_made(connection, approved, event.moment, "recipe")
     if not any(exposure.kind == "base" for exposure in exposures):
         raise NoExposureError
     one = prints.read(connection, approved.id)
@@ -138,11 +144,16 @@ def exposures_of(connection: sqlite3.Connection, recipe: Recipe) -> list[Exposur
 
 def listed(connection: sqlite3.Connection) -> list[Recipe]:
     """Every recipe, the newest first."""
-    return fetch_all(connection, Recipe, f"{READ} ORDER BY id DESC")
+    return fetch_all(connection, Recipe, f"{READ} {NEWEST_FIRST}")
+
+
+def of_negative(connection: sqlite3.Connection, negative: int) -> list[Recipe]:
+    """The recipes for one negative and its editions, the newest first."""
+    return fetch_all(connection, Recipe, f"{READ} WHERE negative = ? {NEWEST_FIRST}", (negative,))
 
 
 def of(connection: sqlite3.Connection, thing: Coded) -> list[Recipe]:
-    """The recipes for an edition, negative or print, the newest first: that one is in use.
+    """The recipes for an edition, negative or print, the newest by its date first: that one is in use.
 
     An edition without one has its negative's, from before it was declared, as if it were its own; a negative without
     one of its own has that of its only edition. Raises NoRecipeError, SeveralRecipesError.
@@ -152,7 +163,7 @@ def of(connection: sqlite3.Connection, thing: Coded) -> list[Recipe]:
         table = "print" if thing.kind == "print" else "edition"
         chosen = "negative, edition" if table == "print" else "negative, id"
         negative, edition = connection.execute(f"SELECT {chosen} FROM {table} WHERE id = ?", (thing.id,)).fetchone()
-    every = [one for one in listed(connection) if one.negative == negative]
+    every = of_negative(connection, negative)
     found = [one for one in every if one.edition == edition] or [one for one in every if one.edition is None]
     editions = sorted({one.edition for one in every if one.edition is not None})
     if not found and edition is None and editions:

@@ -3,7 +3,6 @@
 import json
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from catalog.dates import Moment, later_than
@@ -23,17 +22,24 @@ ADD_TEST = f"""INSERT INTO residual_test (id, item, question, method, reading, v
     by, note, given, calibration)
     VALUES (max(coalesce((SELECT max(id) FROM residual_test), 0) + 1, {ENTRY} * (SELECT max(id) FROM code)),
     ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING id"""
+# A stain reads otherwise on another paper than that of its calibration.
 TESTS = """SELECT id, item, question, method, reading, value, happened, earliest, latest, clock, by, note, given,
-    calibration FROM residual_test"""
+    calibration, calibration IS NOT NULL AND EXISTS (SELECT 1 FROM calibration c WHERE c.id = residual_test.calibration
+    AND c.kind = 'stain' AND c.paper <> coalesce((SELECT paper FROM control_strip WHERE id = residual_test.item),
+    (SELECT paper FROM print WHERE id = residual_test.item))) FROM residual_test"""
 OF_ITEM = f"{TESTS} WHERE item = ? ORDER BY id"
 OF_ITEMS = f"{TESTS} WHERE item IN (SELECT value FROM json_each(?)) ORDER BY id"
-STRIPS_BESIDE = """SELECT DISTINCT t.item FROM residual_test t JOIN control_strip k ON k.id = t.item
-    JOIN step_item i ON i.item = t.item
-    WHERE i.step IN (SELECT step FROM step_item WHERE item IN (SELECT value FROM json_each(?)))"""
+# What shared a step with some items and was tested: strips, and prints in which something was found.
+TESTED_BESIDE = """SELECT DISTINCT t.item, n.kind = 'control strip' FROM residual_test t JOIN item n ON n.id = t.item
+    JOIN step_item i ON i.item = t.item WHERE (n.kind = 'control strip' OR (n.kind = 'print' AND t.reading <> 'none'))
+    AND i.step IN (SELECT step FROM step_item WHERE item IN (SELECT value FROM json_each(?)))"""
+PAPERS_OF_STRIPS = "SELECT id, paper FROM control_strip WHERE id IN (SELECT value FROM json_each(?))"
+PAPERS_OF_PRINTS = "SELECT id, paper FROM print WHERE id IN (SELECT value FROM json_each(?))"
 PRINTS_BESIDE = """SELECT DISTINCT c.id, c.code, c.kind FROM step_item k
     JOIN step s ON s.id = k.step AND s.kind = 'fix' JOIN step_item i ON i.step = k.step
     JOIN code c ON c.id = i.item AND c.kind = 'print' WHERE k.item = ? ORDER BY c.id"""
-PRINT_KIND = "SELECT kind, made, earliest, latest, clock FROM print WHERE id = ?"
+PRINT_KIND = """SELECT CASE WHEN kind IS NULL AND edition IS NOT NULL THEN 'not yet designated' ELSE kind END, made,
+    earliest, latest, clock FROM print WHERE id = ?"""
 STRIP_MADE = "SELECT 'work', made, made, made, '' FROM control_strip WHERE id = ?"
 PLATE_MADE = "SELECT NULL, made, earliest, latest, '' FROM negative WHERE id = ?"
 MADE = {"print": PRINT_KIND, "control strip": STRIP_MADE, "negative": PLATE_MADE}
@@ -51,11 +57,11 @@ class NotTestedError(TirageError):
 
 
 class EditionPrintSpottedError(TirageError):
-    """A drop put on a print that is kept for good."""
+    """A drop put on a print that is kept for good, or will be."""
 
     def __init__(self, code: str, kind: str) -> None:
         super().__init__(
-            f"{code} is a designated print ({kind}); the stain of a drop stays, so such a print is never "
+            f"{code} belongs to an edition or is for sale ({kind}); the stain of a drop stays, so it is never "
             f"spotted. Test the control strip that went with it (tirage test k1 hypo none silver none), "
             f"or a work print."
         )
@@ -95,14 +101,13 @@ class Strip(NamedTuple):
     note: str
 
 
-@dataclass(frozen=True)
-class Test:
+class Test(NamedTuple):
     """One reading of a drop, or one measured value in nanograms a square centimetre of a side, of hypo as its ion.
 
-    `given` holds, as JSON, the value as it was given with its basis and sides, or what it was worked out from.
+    `given` holds, as JSON, the value as it was given with its basis and sides, or what it was worked out from;
+    `other_paper` is 1 where it is a stain read on a calibration made of another paper.
     """
 
-    __test__ = False
     id: int
     item: int
     question: str
@@ -117,6 +122,10 @@ class Test:
     note: str
     given: str = "{}"
     calibration: int | None = None
+    other_paper: int = 0
+
+
+Test.__test__ = False  # type: ignore[attr-defined]  # it is no class of tests
 
 
 def paper_named(connection: sqlite3.Connection, name: str) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import NamedTuple
 
+from catalog import names
 from catalog.dates import Moment, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -31,9 +32,12 @@ MANNERS = """SELECT s.id, coalesce(trim(b.name || ' ' || b.dilution), ''), s.was
     FROM step s LEFT JOIN bath b ON b.id = s.bath WHERE s.id IN (SELECT value FROM json_each(?))"""
 CROWDS = """SELECT i.step, sum(t.kind <> 'control strip') FROM step_item i JOIN item t ON t.id = i.item
     WHERE i.step IN (SELECT value FROM json_each(?)) GROUP BY i.step"""
-# Strips and work prints stand for a paper; an edition print is tested for itself alone.
+PAPERS = "SELECT id, description FROM paper"
+# Strips and work prints stand for a paper; what was found in any other print speaks against a way of working.
 PIECES = """SELECT id FROM control_strip WHERE paper = ?1
     UNION ALL SELECT id FROM print WHERE paper = ?1 AND kind = 'work'"""
+FOUND_IN = """SELECT DISTINCT p.paper, p.id FROM residual_test t JOIN print p ON p.id = t.item
+    WHERE t.reading <> 'none' AND p.kind IS NOT 'work' AND p.paper IS NOT NULL"""
 DEFAULT_TESTS, DEFAULT_LAPSES = 3, 180
 DEFAULT_BASIS = "the user's own figures; no standard says how many tests prove a way of working, or for how long"
 
@@ -148,9 +152,7 @@ def add(
     connection: sqlite3.Connection, event: Event, name: str, terms: Terms, *, tests: int, lapse_days: int, basis: str
 ) -> Routine:
     """Begin a routine on the day of the event. Raises RoutineTakenError, NoExactDayError, NotUnderstood."""
-    name = " ".join(name.split())
-    if not name:
-        raise NotUnderstood("the name of a routine", name, "a name such as “selenium, slots”")
+    name = names.tidy("the name of a routine", name, "a name such as “selenium, slots”")
     if connection.execute("SELECT 1 FROM routine WHERE name = ?", (name,)).fetchone():
         raise RoutineTakenError(name)
     if tests < 1 or lapse_days < 1:
@@ -199,15 +201,28 @@ def papers_of(connection: sqlite3.Connection, prints: Iterable[int]) -> dict[int
     return {item: PaperOf(paper, description) for item, paper, description in rows}
 
 
+def papers(connection: sqlite3.Connection) -> dict[int, PaperOf]:
+    """Every paper."""
+    return {paper: PaperOf(paper, description) for paper, description in connection.execute(PAPERS)}
+
+
 def pieces(connection: sqlite3.Connection, paper: int) -> list[int]:
     """The control strips and work prints of one paper."""
     return [row[0] for row in connection.execute(PIECES, (paper,))]
 
 
+def found_in(connection: sqlite3.Connection) -> dict[int, list[int]]:
+    """Paper -> the prints on it, work prints left aside, whose tests may speak against a routine."""
+    found: dict[int, list[int]] = {}
+    for paper, item in connection.execute(FOUND_IN):
+        found.setdefault(paper, []).append(item)
+    return found
+
+
 def manners(connection: sqlite3.Connection, steps: Iterable[int]) -> dict[int, Manner]:
     """What steps were worked with, in two queries."""
     wanted = json.dumps(list(steps))
-    crowds = dict(connection.execute(CROWDS, (wanted,)).fetchall())
+    crowds = dict(connection.execute(CROWDS, (wanted,)))
     found = {}
     for step, bath, washer, celsius, detail, sheets in connection.execute(MANNERS, (wanted,)):
         changes = json.loads(detail).get("changes", 0) if detail != "{}" else 0

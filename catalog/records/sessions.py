@@ -4,7 +4,7 @@ import sqlite3
 from typing import NamedTuple
 
 from catalog.dates import Date
-from catalog.errors import TirageError
+from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import editions, negatives, prints, residuals
 from catalog.records.items import Coded, add_items, give_codes
@@ -111,9 +111,13 @@ class Sheet(NamedTuple):
 def plan(
     connection: sqlite3.Connection, event: Event, of: Coded, count: int, day: Date, *, paper: int | None, strip: bool
 ) -> Session:
-    """A new session with `count` codes for prints, and one for a control strip. Raises as making the prints would."""
+    """A new session with `count` codes for prints, and one for a control strip. Raises NotUnderstood, and as making
+    the prints would.
+    """
     if not 1 <= count <= MOST:
         raise SheetCountError(str(count))
+    if not day.is_exact_day:
+        raise NotUnderstood("the day of a session", day.edtf, "one day, such as 2026-03-14")
     edition = editions.read(connection, of.id) if of.kind == "edition" else None
     negative = edition.negative if edition else of.id
     plate = negatives.read(connection, negative)

@@ -53,12 +53,30 @@ DURATIONS = (
     "wash-after-redevelopment",
 )
 
+LEAST_SHARE = 50  # thousandths: less is a slip (0.7 % for 70 %), and would make every fixer last for ever
+LEAST_SIDE = 10_000  # micrometres of a sheet or strip: less is a slip, and would make every bath last for ever
+
+
+def _parse_sheet(text: str) -> tuple[int, int]:
+    size = parse_size(text)
+    if min(size) < LEAST_SIDE:
+        raise NotUnderstood("the size of a sheet", text, "sides of at least 1 cm, such as 24x30cm")
+    return size
+
+
+def _parse_undeveloped(text: str) -> int:
+    share = parse_share(text)
+    if share < LEAST_SHARE:
+        raise NotUnderstood("the share of the silver that fixing takes out", text, "at least 5 %, such as 70 %")
+    return share
+
+
 PARSERS: dict[str, Callable[[str], object]] = {  # of what is reckoned with; nothing else is taken
     "carried-over": parse_volume,
-    "usual-sheet": parse_size,
-    "strip-size": parse_size,
+    "usual-sheet": _parse_sheet,
+    "strip-size": _parse_sheet,
     "coated-silver": parse_coating,
-    "undeveloped-share": parse_share,
+    "undeveloped-share": _parse_undeveloped,
 }
 
 
@@ -113,9 +131,11 @@ def change(connection: sqlite3.Connection, name: str, text: str, basis: str, day
         parse_residue(text)
     if name == "gold-rate" and text:
         try:
-            parse_residue(text)
+            none = not parse_residue(text)
         except NotUnderstood:
-            raise NotUnderstood("a rate of gold", text, "gold chloride by area, such as 268.6 mg/m2") from None
+            none = True
+        if none:
+            raise NotUnderstood("a rate of gold", text, "gold chloride by area, such as 268.6 mg/m2")
     if name in DURATIONS:
         parse_duration(text)
     if name == "density-tolerance" and text:

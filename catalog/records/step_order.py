@@ -7,6 +7,7 @@ from datetime import datetime
 from catalog.dates import Moment, later_than
 from catalog.errors import TirageError
 from catalog.events import Event
+from catalog.quantities import format_temperature
 from catalog.records import baths
 from catalog.records.baths import Bath
 from catalog.records.items import Coded
@@ -21,6 +22,7 @@ STRIP_MADE = "SELECT made, made, made, '' FROM control_strip WHERE id = ?"
 GONE = """SELECT happened, earliest, latest, clock FROM transfer WHERE item = ? AND kind = 'destruction'
     UNION ALL SELECT happened, earliest, latest, clock FROM negative_event WHERE negative = ? AND state = 'destroyed'"""
 ITEM_KINDS = ("negative", "print", "control strip")
+HOTTEST_WATER = 60_000  # thousandths of a degree; hotter melts gelatin long before (common practice, no source)
 PLATE_ONLY = frozenset(
     {"clean glass", "albumen sub", "collodion", "sensitize", "iodine", "redevelop", "varnish", "cure"}
 )
@@ -100,10 +102,21 @@ class WashBeforeFixError(TirageError):
         )
 
 
+class WaterTemperatureError(TirageError):
+    """A bath of water that would be ice or boil a print."""
+
+    def __init__(self, kind: str, celsius: int) -> None:
+        super().__init__(
+            f"A “{kind}” at {format_temperature(celsius)} cannot be; expected 0 to 60 °C. Was another scale meant, "
+            f"such as 68F or 20C?"
+        )
+
+
 class StillInWasherError(TirageError):
     """An item that is in a washer and would be elsewhere at the same time."""
 
     def __init__(self, item: Coded, washer: str, joined: str) -> None:
+        self.item = item
         super().__init__(
             f"{item.code} is in the washer “{washer}” since {instant_text(joined)}; it leaves before "
             f"anything else happens to it. Take it out first: tirage out {item.code}."
@@ -130,6 +143,12 @@ def check_kind(kind: str) -> None:
     """Whether there is such a step. Raises StepKindError."""
     if kind not in STEP_KINDS:
         raise StepKindError(kind)
+
+
+def check_water(kind: str, celsius: int | None) -> None:
+    """Whether a wet step can have been so warm, in thousandths of a degree. Raises WaterTemperatureError."""
+    if celsius is not None and kind in WET_STEPS and not 0 <= celsius <= HOTTEST_WATER:
+        raise WaterTemperatureError(kind, celsius)
 
 
 def instant_text(instant: str) -> str:

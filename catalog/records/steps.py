@@ -11,7 +11,7 @@ from catalog.errors import NotUnderstood
 from catalog.events import Event
 from catalog.records.baths import Bath
 from catalog.records.items import Coded, give_codes
-from catalog.records.step_order import check
+from catalog.records.step_order import check, check_water
 from catalog.records.washers import Washer
 from catalog.store.rows import fetch_all, fetch_one
 
@@ -88,6 +88,7 @@ def record(
 ) -> Step:
     """Record one stage that items went through together. Raises what it checks (see the errors above)."""
     check(connection, event, kind, items, bath)
+    check_water(kind, celsius)
     step = enter(connection, event, kind, items, bath, washer, seconds, celsius, sheets, detail or {}, "")
     return read(connection, step)
 

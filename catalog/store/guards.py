@@ -18,7 +18,7 @@ UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
 APPEND_ONLY = frozenset({
     "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement",
     "artist_key", "artist_key_end", "certificate", "certificate_event", "edition_erratum", "edition_event", "journal",
-    "journal_seal",
+    "journal_seal", "bath_event", "calibration", "calibration_point", "recipe", "recipe_exposure", "density",
 })  # fmt: skip
 # Kept out of the journal, so that a contact can be forgotten; the digest stays.
 UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}

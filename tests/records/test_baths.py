@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from catalog.capacities import Capacity
-from catalog.errors import NotUnderstood
-from catalog.records import bath_events, baths
+from catalog.errors import NotUnderstood, TirageError
+from catalog.records import bath_events, bath_fields, baths, corrections
 from catalog.records.baths import Bath
 from catalog.records.items import Coded, UnknownCodeError
 from tests.process_sample import Studio, event
@@ -74,11 +74,11 @@ def test_limits_want_a_basis_and_their_kind_of_bath(studio: Studio) -> None:
     for limits in ({"capacity": Capacity(10, False)}, {"silver_limit": 5}, {"life": 60}):
         with pytest.raises(baths.NoBasisError):
             mix(studio.connection, event(1), "fixer", "x", **limits)  # type: ignore[arg-type]
-    with pytest.raises(baths.NotForThisBathError, match="--gold"):
+    with pytest.raises(baths.NotForThisBathError, match="Gold is for"):
         mix(studio.connection, event(1), "fixer", "x", metal=5)
-    with pytest.raises(baths.NotForThisBathError, match="--second"):
+    with pytest.raises(baths.NotForThisBathError, match="A second place"):
         mix(studio.connection, event(1), "toner", "x", second=True)
-    with pytest.raises(baths.NotForThisBathError, match="--silver-limit"):
+    with pytest.raises(baths.NotForThisBathError, match="A silver limit"):
         mix(studio.connection, event(1), "toner", "x", silver_limit=5, basis="x")
     with pytest.raises(NotUnderstood, match="--volume"):
         mix(studio.connection, event(1), "fixer", "x", capacity=Capacity(10, True), basis="x")
@@ -113,3 +113,53 @@ def test_a_bath_by_a_word(studio: Studio) -> None:
         baths.named(studio.connection, "toner")
     with pytest.raises(UnknownCodeError):
         baths.named(studio.connection, "varnish")
+
+
+def test_what_leaves_its_tray(studio: Studio) -> None:
+    left = baths.leaving(studio.connection, "fixer", "plain hypo", second=False)
+    assert [bath.code for bath in left] == [studio.fixer.code]
+    assert baths.leaving(studio.connection, "fixer", "plain hypo", second=True) == []
+    assert baths.leaving(studio.connection, "toner", "gold", second=False) == []
+    assert [bath.code for bath in baths.leaving(studio.connection, "toner", "Selenium  toner", second=False)]
+
+
+def test_a_strength_and_a_name_have_their_bounds(studio: Studio) -> None:
+    with pytest.raises(NotUnderstood, match="at most 100 %"):
+        bath_events.care(studio.connection, event(5), studio.fixer, "x", strength="1300%")
+    with pytest.raises(NotUnderstood, match="at most 120 signs"):
+        baths.mix(studio.connection, event(5), "fixer", "x" * 121)
+
+
+# assignments that mixing would refuse -> what is said
+NOT_AS_MIXED = {
+    "capacity=99m2": "Say whose it is",
+    "life=7d": "Say whose it is",
+    "gold=5mg": "for a toner",
+    f"name={'x' * 121}": "at most 120 signs",
+}
+
+
+@pytest.mark.parametrize("assignment", NOT_AS_MIXED)
+def test_a_correction_takes_what_mixing_takes(studio: Studio, assignment: str) -> None:
+    field, _, text = assignment.partition("=")
+    with pytest.raises(TirageError, match=NOT_AS_MIXED[assignment]):
+        corrections.correct(studio.connection, event(5), coded(studio.fixer), field, text, "typo")
+    with pytest.raises(baths.NotForThisBathError):
+        corrections.correct(studio.connection, event(5), coded(studio.selenium), "silver-limit", "2g/l", "typo")
+
+
+def test_a_basis_stays_while_a_limit_does(studio: Studio) -> None:
+    for field, text in (("basis", "data sheet"), ("capacity", "2.5m2")):
+        corrections.correct(studio.connection, event(5), coded(studio.fixer), field, text, "was not told")
+    with pytest.raises(baths.NoBasisError):
+        corrections.correct(studio.connection, event(6), coded(studio.fixer), "basis", "", "typo")
+    assert bath_fields.in_turn(["basis=", "capacity="]) == ["capacity=", "basis="]
+    assert bath_fields.in_turn(["capacity=1m2", "basis=mine"]) == ["basis=mine", "capacity=1m2"]
+
+
+def test_a_bath_is_mixed_before_all_that_happened_to_it(studio: Studio) -> None:
+    silver = baths.mix(studio.connection, event(on="2026-03-01"), "silver bath", "silver bath")
+    bath_events.care(studio.connection, event(on="2026-03-03"), silver, "sunned")
+    with pytest.raises(corrections.CorrectionRefusedError, match=r"there on 3 March 2026 \(cared for: sunned\)"):
+        corrections.correct(studio.connection, event(5), coded(silver), "mixed", "2026-03-04", "typo")
+    corrections.correct(studio.connection, event(5), coded(silver), "mixed", "2026-03-03", "typo")

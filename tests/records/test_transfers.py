@@ -229,7 +229,7 @@ def test_a_sale_that_is_not_completed(dealings: Dealings) -> None:
     assert (back.kind, back.title, back.from_party, back.to_party) == ("return", 1, buyer, artist)
     standing = transfers.standing(dealings.connection, dealings.thing().id)
     assert (standing.owner, standing.custodian) == (artist, artist)
-    assert list(owed(dealings.connection)) == [] and transfers.unpaid_sale(dealings.connection, back.item) is None
+    assert list(owed(dealings.connection)) == []
     sold_again = transfers.sell(dealings.connection, on("2023"), dealings.thing(), buyer, euro(900))
     assert sold_again.title == 1
     transfers.pay(dealings.connection, on("2023-02"), dealings.thing())

@@ -20,7 +20,6 @@ from catalog.records.transfers.record import (
     Transfer,
     of_item,
     standing,
-    unpaid_sale,
 )
 from catalog.records.transfers.sales import give, living_then, pay, sell
 
@@ -53,5 +52,4 @@ __all__ = [
     "sell",
     "standing",
     "state_after",
-    "unpaid_sale",
 ]

@@ -22,9 +22,6 @@ ADD = """INSERT INTO transfer (item, sequence, kind, from_party, to_party, title
 STANDING = """SELECT s.item, s.place, s.custodian, s.owner, s.movement, s.custody_transfer, s.title_transfer,
     owner.name, custodian.name FROM standing s LEFT JOIN party owner ON owner.id = s.owner
     LEFT JOIN party custodian ON custodian.id = s.custodian WHERE s.item = ?"""
-UNPAID = f"""SELECT {COLUMNS} FROM transfer s WHERE s.kind = 'sale' AND s.item = ?
-    AND s.from_party IS (SELECT artist FROM catalog)
-    AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = s.id) ORDER BY rank DESC LIMIT 1"""
 TITLE_KINDS = ("sale", "gift", "bequest", "exchange")  # what an owner does to make another one the owner
 NAME = "SELECT name FROM party WHERE id = ?"
 # kind -> what such a change of hands is called
@@ -183,11 +180,6 @@ def standing(connection: sqlite3.Connection, item: int) -> Standing:
     found = fetch_one(connection, Standing, STANDING, (item,))
     assert found is not None, item
     return found
-
-
-def unpaid_sale(connection: sqlite3.Connection, item: int) -> Transfer | None:
-    """The studio's sale of an item that is not paid yet."""
-    return fetch_one(connection, Transfer, UNPAID, (item,))
 
 
 def pending(item: int, event: Event, draft: Draft, identity: int) -> Transfer:

@@ -2,6 +2,7 @@
 
 import sqlite3
 from dataclasses import replace
+from shlex import quote
 
 from catalog.dates import Moment, later_than, parse_date
 from catalog.events import Event
@@ -141,7 +142,7 @@ def _refuse_living(connection: sqlite3.Connection, event: Event, thing: Coded, p
     if reason:
         name = parties.read(connection, party).name
         right = "Give the right date with --on DATE"
-        remedy = right if parties.read(connection, party).died else f"First: tirage party died “{name}” DATE"
+        remedy = right if parties.read(connection, party).died else f"First: tirage party died {quote(name)} DATE"
         raise NotOursToGiveError(thing.code, reason, f"{remedy}; or give it without --bequest.")
 
 

@@ -21,6 +21,7 @@ CREATE TABLE routine (
     ended TEXT NOT NULL DEFAULT '',
     by TEXT NOT NULL,
     note TEXT NOT NULL DEFAULT '',
+    CHECK (ended = '' OR ended >= begun),
     CHECK ((wash_aid = '') = (wash_aid_seconds IS NULL))
 ) STRICT;
 
@@ -37,3 +38,9 @@ BEGIN SELECT RAISE(ABORT, 'routine: another way of working is another routine; t
 -- What proves a routine on a paper are its strips and work prints.
 CREATE INDEX control_strip_paper ON control_strip(paper);
 CREATE INDEX print_work_paper ON print(paper) WHERE kind = 'work';
+
+-- What came into a washer between two instants restarts the washing of what was in it.
+CREATE INDEX step_item_joined ON step_item(joined) WHERE joined <> '';
+CREATE INDEX step_wash ON step(washer, earliest) WHERE kind = 'wash';
+-- What was found in prints speaks against a routine and against what shared their baths.
+CREATE INDEX residual_test_found ON residual_test(item) WHERE reading <> 'none';

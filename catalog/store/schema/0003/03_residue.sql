@@ -24,19 +24,17 @@ CREATE TABLE calibration_point (
     PRIMARY KEY (calibration, position)
 ) STRICT, WITHOUT ROWID;
 
-CREATE TRIGGER calibration_fixed BEFORE UPDATE ON calibration
-WHEN NOT EXISTS (SELECT 1 FROM undoing)
-BEGIN SELECT RAISE(ABORT, 'calibration: what it was made of stays; make another'); END;
-
-CREATE TRIGGER calibration_point_fixed BEFORE UPDATE ON calibration_point
-WHEN NOT EXISTS (SELECT 1 FROM undoing)
-BEGIN SELECT RAISE(ABORT, 'calibration: a reading stays as it was told; make another calibration'); END;
-
-CREATE TRIGGER calibration_point_used BEFORE INSERT ON calibration_point
-WHEN EXISTS (SELECT 1 FROM residual_test WHERE calibration = NEW.calibration)
-BEGIN SELECT RAISE(ABORT, 'calibration: a test rests on it, so nothing is added; make another'); END;
+-- Its own row is then among what is not sealed yet.
+CREATE TRIGGER calibration_point_at_once BEFORE INSERT ON calibration_point
+WHEN NOT EXISTS (SELECT 1 FROM journal WHERE id > (SELECT coalesce(max(last), 0) FROM journal_seal)
+  AND tbl = 'calibration' AND key = json_array(NEW.calibration) AND before IS NULL)
+BEGIN SELECT RAISE(ABORT, 'calibration: its readings are told at once; make another'); END;
 
 -- How a measured value was got: as it was given, with unit, basis, sides, volumes, as JSON; and the curve it rests on.
-ALTER TABLE residual_test ADD COLUMN given TEXT NOT NULL DEFAULT '{}';
+ALTER TABLE residual_test ADD COLUMN given TEXT NOT NULL DEFAULT '{}' CHECK (json_valid(given));
 ALTER TABLE residual_test ADD COLUMN calibration INTEGER REFERENCES calibration(id);
 CREATE INDEX residual_test_calibration ON residual_test(calibration) WHERE calibration IS NOT NULL;
+
+CREATE TRIGGER residual_test_calibrated BEFORE INSERT ON residual_test
+WHEN EXISTS (SELECT 1 FROM calibration WHERE id = NEW.calibration AND kind = 'wash')
+BEGIN SELECT RAISE(ABORT, 'test: a wash trial turns no reading into a residue'); END;

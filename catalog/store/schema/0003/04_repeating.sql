@@ -15,7 +15,7 @@ CREATE TABLE density (
 ) STRICT;
 CREATE INDEX density_item ON density(item);
 
--- one row how an approved print was made; the newest of an edition (or of a negative with none) is the one in use
+-- one row how an approved print was made; that of the newest day (or of the negative, where an edition has none) is in use
 CREATE TABLE recipe (
     id INTEGER PRIMARY KEY,
     negative INTEGER NOT NULL REFERENCES negative(id),
@@ -41,6 +41,8 @@ CREATE TABLE recipe (
     note TEXT NOT NULL DEFAULT ''
 ) STRICT;
 CREATE INDEX recipe_negative ON recipe(negative);
+CREATE INDEX recipe_edition ON recipe(edition) WHERE edition IS NOT NULL;
+CREATE INDEX recipe_print ON recipe(print) WHERE print IS NOT NULL;
 
 -- one row an exposure of a recipe, or a part held back or given more of one
 CREATE TABLE recipe_exposure (
@@ -59,13 +61,12 @@ CREATE TABLE recipe_exposure (
 
 CREATE TRIGGER recipe_of BEFORE INSERT ON recipe
 WHEN (NEW.edition IS NOT NULL AND NEW.negative IS NOT (SELECT negative FROM edition WHERE id = NEW.edition))
-  OR (NEW.print IS NOT NULL AND NEW.negative IS NOT (SELECT negative FROM print WHERE id = NEW.print))
-BEGIN SELECT RAISE(ABORT, 'recipe: its edition and its approved print are of another negative'); END;
+  OR (NEW.print IS NOT NULL AND (NEW.negative IS NOT (SELECT negative FROM print WHERE id = NEW.print)
+    OR NEW.edition IS NOT (SELECT edition FROM print WHERE id = NEW.print)))
+BEGIN SELECT RAISE(ABORT, 'recipe: its negative and edition are those of its approved print'); END;
 
-CREATE TRIGGER recipe_fixed BEFORE UPDATE ON recipe
-WHEN NOT EXISTS (SELECT 1 FROM undoing)
-BEGIN SELECT RAISE(ABORT, 'recipe: it stays as it was told; a newer one takes its place'); END;
-
-CREATE TRIGGER recipe_exposure_fixed BEFORE UPDATE ON recipe_exposure
-WHEN NOT EXISTS (SELECT 1 FROM undoing)
-BEGIN SELECT RAISE(ABORT, 'recipe: it stays as it was told; a newer one takes its place'); END;
+-- Its own row is then among what is not sealed yet.
+CREATE TRIGGER recipe_exposure_at_once BEFORE INSERT ON recipe_exposure
+WHEN NOT EXISTS (SELECT 1 FROM journal WHERE id > (SELECT coalesce(max(last), 0) FROM journal_seal)
+  AND tbl = 'recipe' AND key = json_array(NEW.recipe) AND before IS NULL)
+BEGIN SELECT RAISE(ABORT, 'recipe: it is told at once; a newer one takes its place'); END;

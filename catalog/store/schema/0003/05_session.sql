@@ -1,10 +1,10 @@
 -- one row a session in the darkroom, planned on a sheet of paper with codes given beforehand
 CREATE TABLE session (
-    id INTEGER PRIMARY KEY,
+    id INTEGER PRIMARY KEY AUTOINCREMENT,   -- a number is never given twice: its sheet may lie at the sink
     negative INTEGER NOT NULL REFERENCES negative(id),
     edition INTEGER REFERENCES edition(id),
     paper INTEGER REFERENCES paper(id),
-    planned TEXT NOT NULL,                  -- the day it is for
+    planned TEXT NOT NULL CHECK (planned GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),    -- the day it is for
     entered TEXT NOT NULL DEFAULT '',       -- the day its sheet was entered
     by TEXT NOT NULL,
     note TEXT NOT NULL DEFAULT ''
@@ -25,7 +25,7 @@ BEGIN SELECT RAISE(ABORT, 'session: its edition is of another negative'); END;
 
 CREATE TRIGGER session_entered_once BEFORE UPDATE ON session
 WHEN NOT EXISTS (SELECT 1 FROM undoing) AND (OLD.entered <> '' OR OLD.negative IS NOT NEW.negative
-  OR OLD.edition IS NOT NEW.edition)
+  OR OLD.edition IS NOT NEW.edition OR OLD.paper IS NOT NEW.paper OR OLD.planned IS NOT NEW.planned)
 BEGIN SELECT RAISE(ABORT, 'session: its sheet is entered once'); END;
 
 CREATE TRIGGER session_sheet_once BEFORE UPDATE ON session_sheet
