@@ -19,7 +19,7 @@ def alike(connection: sqlite3.Connection, items: Iterable[int]) -> dict[int, int
     wanted = list(items)
     if len(wanted) < 2:
         return {item: item for item in wanted}
-    histories = dict(connection.execute(HISTORIES, (json.dumps(wanted),)).fetchall())
+    histories = dict(connection.execute(HISTORIES, (json.dumps(wanted),)))
     first: dict[str, int] = {}
     return {item: first.setdefault(histories.get(item, ""), item) for item in wanted}
 

@@ -6,37 +6,36 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from catalog.quantities import format_duration
-from catalog.records import residuals
+from catalog.records import items, residuals
 from catalog.records.loads import Timelines, Wet
 from catalog.records.residuals import Test
 from catalog.records.step_order import instant_text
 from catalog.rules.alike import add_timelines, alike, timelines_alike
-from catalog.rules.claims import claim, claim_lines
-from catalog.rules.method_claims import Claim
+from catalog.rules.claims import Claim, claim, claim_lines
 from catalog.rules.tested import (
     CLEAN,
     OUTCOMES,
     UNCLEAN,
-    Target,
+    Sources,
     Tested,
     clean_sentence,
-    day_words,
+    doubts_of_tests,
     failed_sentence,
-    found_words,
+    other_paper_doubt,
     outstanding,
+    shared_doubt,
     targets,
     tested,
     unsure_doubt,
 )
 from catalog.rules.washing import Washing, doubts_of, washing_of
 from catalog.store.rows import fetch_all
-from catalog.vocabulary import EXTRACT_METHODS, GRADES, QUESTIONS
+from catalog.vocabulary import GRADES, QUESTIONS
 
 if TYPE_CHECKING:
     from catalog.records.routines import PaperOf
     from catalog.rules.routines import Prover
 
-CODES = "SELECT id, code FROM code WHERE id IN (SELECT value FROM json_each(?))"
 LIMITED_BATHS = """SELECT DISTINCT s.bath FROM step s JOIN bath b ON b.id = s.bath
     WHERE s.id IN (SELECT value FROM json_each(?))
     AND (b.capacity IS NOT NULL OR b.silver_limit IS NOT NULL OR b.life IS NOT NULL)"""
@@ -49,7 +48,6 @@ class Answer(NamedTuple):
     """What the records hold on one question, in a sentence that claims no more than was seen.
 
     `untested`: it was fixed and washed, no test counts for it, and none speaks against it: a routine may answer.
-    `drop_on_strip`: it rests on a clean drop on a strip that went along.
     """
 
     question: str
@@ -58,7 +56,6 @@ class Answer(NamedTuple):
     doubts: tuple[str, ...]
     claim: Claim
     untested: bool = False
-    drop_on_strip: bool = False
 
 
 class Evidence(NamedTuple):
@@ -79,8 +76,7 @@ class Evidence(NamedTuple):
     @property
     def claims(self) -> list[str]:
         """What may be said, and what not, a sentence each."""
-        drops = self.hypo.drop_on_strip and self.silver.drop_on_strip
-        return claim_lines(self.hypo.claim, self.silver.claim, drops)
+        return claim_lines(self.hypo.claim, self.silver.claim)
 
 
 def evidence(connection: sqlite3.Connection, print_id: int) -> Evidence:
@@ -99,48 +95,53 @@ def evidence_many(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[in
 def evidence_alike(
     connection: sqlite3.Connection, first: dict[int, int], lines: Timelines | None = None
 ) -> dict[int, Evidence]:
-    """The same, where `alike` was asked already: one answer for all that share a history, if not tested themselves.
+    """The same, where `alike` was asked already: one answer for all of a history and a paper, if not tested themselves.
 
-    `lines` are the timelines of these prints, where they are known; those of the strips beside them are added.
+    `lines` are the timelines of these prints, where they are known; those of what was tested beside them are added.
     """
     ones = sorted(set(first.values()))
-    strips = [row[0] for row in connection.execute(residuals.STRIPS_BESIDE, (json.dumps(ones),))]
+    near_by = dict(connection.execute(residuals.TESTED_BESIDE, (json.dumps(ones),)))
     lines = lines or timelines_alike(connection, first)
-    add_timelines(connection, lines, alike(connection, [*ones, *strips]), set(ones))
+    add_timelines(connection, lines, alike(connection, [*ones, *near_by]), set(ones))
     tests: dict[int, list[Test]] = {}
-    for test in fetch_all(connection, Test, residuals.OF_ITEMS, (json.dumps([*first, *strips]),)):
+    for test in fetch_all(
+        connection, Test, residuals.OF_ITEMS, (json.dumps([*first, *near_by.keys() - first.keys()]),)
+    ):
         tests.setdefault(test.item, []).append(test)
-    codes = dict(connection.execute(CODES, (json.dumps(list(tests)),)).fetchall())
+    codes = items.codes_of(connection, tests)
     beside: dict[int, set[int]] = {}
-    for strip in strips:
-        for wet in lines.of.get(strip, ()):
-            beside.setdefault(wet.step, set()).add(strip)
-    known = _Known(lines, codes, targets(connection), _limits_passed(connection, lines, ones))
-    shared: dict[int, Evidence] = {}
+    for item in near_by:
+        for wet in lines.of.get(item, ()):
+            beside.setdefault(wet.step, set()).add(item)
+    strips = [item for item, is_strip in near_by.items() if is_strip]
+    papers: dict[int, int | None] = {}
+    if strips:  # without one no paper matters
+        for query, some in ((residuals.PAPERS_OF_STRIPS, strips), (residuals.PAPERS_OF_PRINTS, list(first))):
+            papers |= dict(connection.execute(query, (json.dumps(some),)))
+    sources = Sources(lines, codes, papers, set(strips), targets(connection))
+    known = _Known(sources, _limits_passed(connection, lines, ones))
+    shared: dict[tuple[int, int | None], Evidence] = {}
     result = {}
     for identity, one in first.items():
-        own = tests.get(identity, ())
-        if own or one not in shared:
-            near = sorted({strip for wet in lines.of.get(identity, ()) for strip in beside.get(wet.step, ())})
-            counting = [(test, False) for test in own] + [(test, True) for strip in near for test in tests[strip]]
-            result[identity] = _weigh(identity, counting, known)
+        own, kind = tests.get(identity, ()), (one, papers.get(identity))
+        if own or kind not in shared:
+            near = {item for wet in lines.of.get(identity, ()) for item in beside.get(wet.step, ())} - {identity}
+            result[identity] = _weigh(identity, [*own, *(test for item in sorted(near) for test in tests[item])], known)
             if not own:
-                shared[one] = result[identity]
+                shared[kind] = result[identity]
         else:
-            result[identity] = shared[one]
-    return _by_routines(connection, result, known)
+            result[identity] = shared[kind]
+    return _by_routines(connection, result, sources)
 
 
 class _Known(NamedTuple):
-    """What all prints are weighed with: timelines, codes of what was tested, targets, steps in baths past their due."""
+    """What all prints are weighed with, and the steps in baths past their due."""
 
-    lines: Timelines
-    codes: dict[int, str]
-    targets: dict[str, Target]
+    sources: Sources
     passed: dict[int, str]
 
 
-def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], known: _Known) -> dict[int, Evidence]:
+def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], known: Sources) -> dict[int, Evidence]:
     """The same evidence, with the questions answered that no test answers but a routine does."""
     waiting = [item for item, found in result.items() if found.hypo.untested or found.silver.untested]
     if not waiting or connection.execute(ANY_ROUTINE).fetchone() is None:
@@ -149,11 +150,9 @@ def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], kn
     from catalog.rules.routines import Prover
 
     prover = Prover(connection, routines.listed(connection), known.targets, known.lines)
-    papers = {
-        item: paper
-        for item, paper in routines.papers_of(connection, waiting).items()
-        if prover.of_stock(paper.description)
-    }
+    of = known.papers or dict(connection.execute(residuals.PAPERS_OF_PRINTS, (json.dumps(waiting),)))
+    stocked = {one: paper for one, paper in routines.papers(connection).items() if prover.of_stock(paper.description)}
+    papers = {item: stocked[one] for item in waiting if (one := of.get(item) or 0) in stocked}
     prover.know(wet for wets in known.lines.of.values() for wet in wets)
     answered: dict[tuple[int, int], Evidence] = {}
     for item, paper in papers.items():
@@ -164,7 +163,7 @@ def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], kn
 
 
 def _answered(found: Evidence, prover: "Prover", paper: "PaperOf", wets: list[Wet]) -> Evidence:
-    from catalog.rules.routines import disproved_doubt, proven
+    from catalog.rules.proof_sentences import disproved_doubt, proven
 
     answers, name, disproved = {"hypo": found.hypo, "silver": found.silver}, "", ""
     for question, answer in answers.items():
@@ -192,13 +191,13 @@ def _limits_passed(connection: sqlite3.Connection, lines: Timelines, ones: list[
     return limits_passed(connection, baths)
 
 
-def _weigh(identity: int, tests: list[tuple[Test, bool]], known: _Known) -> Evidence:
-    wets = known.lines.of.get(identity, [])
-    counting = tested(wets, tests, known.lines, known.codes, known.targets)
+def _weigh(identity: int, tests: list[Test], known: _Known) -> Evidence:
+    wets = known.sources.lines.of.get(identity, [])
+    bearing = tested(identity, wets, tests, known.sources)
     washing = washing_of(wets)
     stops: list[str] = []
     answers = {
-        q: _answer(q, [t for t in counting if t.test.question == q], wets, washing, known, stops) for q in QUESTIONS
+        q: _answer(q, [t for t in bearing if t.test.question == q], wets, washing, known, stops) for q in QUESTIONS
     }
     if washing.inside:
         stops.append(f"It is still in the wash, since {instant_text(washing.inside)}: take it out first.")
@@ -213,8 +212,9 @@ def _weaker(*answers: Answer) -> str:
 
 
 def _answer(
-    question: str, counting: list[Tested], wets: list[Wet], washing: Washing, known: _Known, stops: list[str]
+    question: str, bearing: list[Tested], wets: list[Wet], washing: Washing, known: _Known, stops: list[str]
 ) -> Answer:
+    counting = [t for t in bearing if not t.shared and t.paper != "another"]
     doubts = doubts_of(washing)
     if question == "silver" and known.passed:
         doubts += _baths_passed(counting, wets, known.passed)
@@ -225,22 +225,28 @@ def _answer(
     standing = failed or outstanding(before)
     good = [t for t in now if t.outcome in CLEAN]
     clean = [t for t in good if t.unsure is None]  # a stain counts whatever the order, a clean test only when last
-    faint = next((t for t in now if t.outcome == "just visible"), None)
+    faint = any(t.outcome == "just visible" for t in now)
     if standing and (failed or not clean or faint):
         if good and not clean and not failed:
             doubts.append(unsure_doubt(good[-1]))
         sentence = failed_sentence(standing, wets, rewashed=failed is None)
         kind = "It failed" if failed else "A retest is due"
         stops.append(f"{kind} ({question}): {sentence.removeprefix('Failed: ')}")
-        return Answer(question, "failed", sentence, tuple(doubts), claim("failed", standing))
-    doubts += _doubts_of_tests(question, now, before, good, clean, faint)
-    best = max(clean, key=lambda t: (OUTCOMES.index(t.outcome), t.test.id), default=None)
+        return Answer(question, "failed", sentence, tuple(doubts), claim("failed", standing, failed is None))
+    doubts += doubts_of_tests(question, now, before, good, clean)
+    best = max(clean, key=lambda t: (OUTCOMES.index(t.outcome), not t.paper, t.test.id), default=None)
+    spoiling = outstanding([t for t in bearing if t.paper != "another"], UNCLEAN)
+    if spoiling and spoiling.shared and (best is None or best.on_strip):  # a clean test of the print itself answers
+        doubts.append(shared_doubt(spoiling))
     if best is None or faint or (question == "hypo" and washing.after_wash):
-        untested = base == "recorded" and not faint and outstanding(before, UNCLEAN) is None
+        if others := [t for t in bearing if t.paper == "another" and t.after == len(wets)]:
+            doubts.append(other_paper_doubt(others[-1]))
+        untested = base == "recorded" and spoiling is None
         return Answer(question, base, _untested_sentence(washing), tuple(doubts), claim(base), untested)
-    drop = best.on_strip and best.outcome == "spot-tested"
-    sentence = clean_sentence(best, washing, bool(wets), known.targets[question])
-    return Answer(question, best.outcome, sentence, tuple(doubts), claim(best.outcome, best), drop_on_strip=drop)
+    if best.paper:
+        doubts.append(other_paper_doubt(best))
+    sentence = clean_sentence(best, washing, bool(wets), known.sources.targets[question])
+    return Answer(question, best.outcome, sentence, tuple(doubts), claim(best.outcome, best))
 
 
 def _baths_passed(counting: list[Tested], wets: list[Wet], passed: dict[int, str]) -> list[str]:
@@ -249,34 +255,6 @@ def _baths_passed(counting: list[Tested], wets: list[Wet], passed: dict[int, str
     clean = {t.after for t in counting if t.outcome in CLEAN and t.unsure is None}
     cleared = max(clean - spoiled, default=0)
     return list(dict.fromkeys(passed[wet.step] for wet in wets[cleared:] if wet.step in passed))
-
-
-def _doubts_of_tests(
-    question: str,
-    now: list[Tested],
-    before: list[Tested],
-    good: list[Tested],
-    clean: list[Tested],
-    faint: Tested | None,
-) -> list[str]:
-    doubts = []
-    if not now and before:
-        last = before[-1]
-        doubts.append(
-            f"The test of {day_words(last.test)} on {last.code} was made before a later wet step and no longer "
-            f"counts; test again."
-        )
-    if good and not clean:
-        doubts.append(unsure_doubt(good[-1]))
-    for t in now:
-        if t.outcome == "data":
-            why = f"no target for {question} is set"
-            if t.test.method in EXTRACT_METHODS:
-                why = "what came out of a sheet says nothing of what stayed in it"
-            doubts.append(f"{found_words(t)}; {why}, so it is kept as data.")
-    if faint:
-        doubts.append(f"{found_words(faint)}: wash more and test again.")
-    return doubts
 
 
 def _untested_sentence(washing: Washing) -> str:

@@ -69,7 +69,7 @@ def way_of(connection: sqlite3.Connection, item: Coded) -> Way:
         final[-1].washer,
         washing.seconds,
         sum(one.changes for one in final) or None,
-        None,
+        max(one.sheets for one in final) or 1,
         min(cold) if len(cold) == len(temperatures) else None,
     )
 

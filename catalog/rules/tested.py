@@ -1,17 +1,27 @@
-"""Tested: the tests that count for a print, after which of its wet steps, and what came of them."""
+"""Tested: the tests that count for a print, after which of its wet steps, and what came of them.
+
+A test on the print itself counts. One on a control strip counts where the strip shared every wet step from the fixing
+on and is of the print's paper; one that is not clean counts also where the print went on since, and whatever its paper:
+it stands after the steps that both went through. What else was not clean, on a strip or a print that shared a fix or a
+wash, casts a doubt on what shared its baths.
+
+Of a day that is not exact a clean test stands at its first and one that is not clean at its last.
+"""
 
 import sqlite3
+from collections.abc import Container, Mapping
+from functools import lru_cache
 from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.quantities import format_duration, format_residue
 from catalog.records import settings
-from catalog.records.loads import Timelines, Wet, in_order, place_of
+from catalog.records.loads import ENDLESS, Timelines, Wet, in_order, place_of, span
 from catalog.records.residuals import ENTRY, Test
 from catalog.rules.washing import Washing, step_word
 from catalog.vocabulary import EXTRACT_METHODS, QUESTIONS
 
-STRIP_LAG = 60  # seconds a strip may have been washed longer than its print; common practice, no source
+STRIP_LAG = 60  # seconds a strip may in all have been washed longer than its print; common practice, no source
 OUTCOMES = ("failed", "just visible", "data", "spot-tested", "measured")  # worst first
 CLEAN, UNCLEAN = ("measured", "spot-tested"), ("failed", "just visible")
 
@@ -24,14 +34,20 @@ class Target(NamedTuple):
 
 
 class Tested(NamedTuple):
-    """A test that counts for a print: after how many of its wet steps, on what, and what came of it."""
+    """A test that bears on a print: after how many of its wet steps, on what, and what came of it.
+
+    `shared` is the step that it shared with the print, where it casts a doubt only; `paper` says what keeps a clean
+    test on a strip from being one of the print's paper: “another” (it does not count), “unknown” (it does), or "".
+    """
 
     test: Test
     code: str
     on_strip: bool
     after: int
     outcome: str
-    unsure: Wet | None  # a wet step whose date is not exact and may be later than the test
+    unsure: Wet | None  # a wet step that may be later than the test, for a date is not exact
+    shared: str = ""
+    paper: str = ""
 
 
 def targets(connection: sqlite3.Connection) -> dict[str, Target]:
@@ -43,21 +59,41 @@ def targets(connection: sqlite3.Connection) -> dict[str, Target]:
     }
 
 
-def tested(
-    wets: list[Wet], tests: list[tuple[Test, bool]], lines: Timelines, codes: dict[int, str], targets: dict[str, Target]
-) -> list[Tested]:
-    """Of the tests near a print (each with whether it was made on a strip), those that count for it."""
-    counting = []
-    for test, on_strip in tests:
-        after = _before(wets, test)
-        outcome = _outcome(test, targets[test.question].value)
-        lag = None if outcome == "failed" else STRIP_LAG  # a strip that failed though washed longer is worse news still
-        theirs = lines.of.get(test.item, [])
-        until = wets[:after] if theirs is wets else _until(theirs, test)  # they are one where the histories are alike
-        if on_strip and not _shared(wets[:after], until, lag):
-            continue
-        counting.append(Tested(test, codes[test.item], on_strip, after, outcome, _maybe_later(wets[:after], test)))
-    return counting
+class Sources(NamedTuple):
+    """What tests are weighed with: timelines, codes and papers of what was tested, the strips among it, targets."""
+
+    lines: Timelines
+    codes: Mapping[int, str]
+    papers: Mapping[int, int | None]
+    strips: Container[int]
+    targets: dict[str, Target]
+
+
+def tested(item: int, wets: list[Wet], tests: list[Test], known: Sources) -> list[Tested]:
+    """Of the tests on a thing and on what shared its steps, those that bear on it; `item` may be what it is like."""
+    bearing = []
+    for test in tests:
+        outcome = outcome_of(test, known.targets[test.question].value)
+        unclean = outcome in UNCLEAN
+        after = _before(wets, test, unclean)
+        strip, shared, paper = test.item in known.strips, "", ""
+        if test.item != item:
+            theirs = known.lines.of.get(test.item, [])
+            gone = wets if after == len(wets) else wets[:after]
+            until = gone if theirs is wets else theirs[: _before(theirs, test, unclean)]
+            if unclean:
+                both = _went_on(wets, until) if strip else 0
+                shared = "" if both else _shared_step(gone, until)
+                if not (both or shared):
+                    continue
+                after = both or after
+            elif strip and _together(gone, until):
+                paper = _other_paper(known.papers.get(test.item), known.papers.get(item))
+            else:
+                continue
+        unsure = _maybe_later(wets[:after], test)
+        bearing.append(Tested(test, known.codes[test.item], strip, after, outcome, unsure, shared, paper))
+    return bearing
 
 
 def outstanding(before: list[Tested], outcomes: tuple[str, ...] = ("failed",)) -> Tested | None:
@@ -67,35 +103,56 @@ def outstanding(before: list[Tested], outcomes: tuple[str, ...] = ("failed",)) -
         found = next((t for outcome in outcomes for t in group if t.outcome == outcome), None)
         if found:
             return found
-        if any(t.outcome in CLEAN for t in group) and not any(t.outcome == "just visible" for t in group):
+        clean = any(t.outcome in CLEAN and t.unsure is None for t in group)
+        if clean and not any(t.outcome == "just visible" for t in group):
             return None
     return None
 
 
-def _before(wets: list[Wet], test: Test) -> int:
-    """How many of an item's wet steps came before a test."""
-    place = place_of(test.earliest or test.latest, test.happened, test.clock, "", "", test.id // ENTRY)
-    ordered = in_order([*wets, None], [*(wet.place for wet in wets), place])
-    return ordered.index(None)
+def _before(wets: list[Wet], test: Test, unclean: bool) -> int:
+    """How many of an item's wet steps came before a test; a wash that was not over did not."""
+    day = test.latest or ENDLESS if unclean else test.earliest
+    place = place_of(day, test.happened, test.clock, "", "", test.id // ENTRY)
+    before = in_order([*wets, None], [*(wet.place for wet in wets), place]).index(None)
+    while before and place.stamp is not None and (wets[before - 1].ended or place.stamp) > place.stamp:
+        before -= 1
+    return before
 
 
 def _maybe_later(wets: list[Wet], test: Test) -> Wet | None:
-    """The last of these wet steps that stands before a test by its earliest day only."""
-    return next((wet for wet in reversed(wets) if wet.latest and wet.latest >= test.earliest), None)
+    """The last of these wet steps that may have come after a test, for one of the two days is not exact."""
+    if _exact(test):
+        return next((wet for wet in reversed(wets) if wet.latest and wet.latest >= test.earliest), None)
+    first, _ = span(test.happened, test.earliest, test.latest)
+    return next((wet for wet in reversed(wets) if (wet.latest or wet.place.day) >= first), None)
 
 
-def _until(wets: list[Wet], test: Test) -> list[Wet]:
-    return wets[: _before(wets, test)]
-
-
-def _shared(ours: list[Wet], theirs: list[Wet], lag: int | None) -> bool:
-    """Whether print and strip shared every wet step from fixing on, the strip washed no longer than `lag` beyond."""
+def _together(ours: list[Wet], theirs: list[Wet]) -> bool:
+    """Whether print and strip shared every wet step from fixing on, the strip washed hardly longer."""
+    if ours is theirs:  # as it is of most: their histories are one
+        return any(wet.kind == "fix" for wet in ours)
     mine, strip = _from_fix(ours), _from_fix(theirs)
     if not mine or mine.keys() != strip.keys():
         return False
-    return lag is None or all(
-        (mine[step].seconds or 0) + lag >= (wet.seconds or 0) for step, wet in strip.items() if wet.joined
-    )
+    longer = ((wet.seconds or 0) - (mine[step].seconds or 0) for step, wet in strip.items() if wet.joined)
+    return sum(more for more in longer if more > 0) <= STRIP_LAG
+
+
+def _went_on(ours: list[Wet], theirs: list[Wet]) -> int:
+    """After how many steps of a print it had been through what a strip had from its fixing on, and no more; else 0."""
+    mine, strip = list(_from_fix(ours)), _from_fix(theirs)
+    if not strip or set(mine[: len(strip)]) != strip.keys():
+        return 0
+    return len(ours) - len(mine) + len(strip)
+
+
+def _shared_step(ours: list[Wet], theirs: list[Wet]) -> str:
+    """The fix or else the wash that both went through, or ""."""
+    kinds = {wet.kind for wet in ours} & {"fix", "wash"}
+    if not kinds:
+        return ""
+    went = {wet.step for wet in theirs}
+    return next((kind for kind in ("fix", "wash") if any(w.kind == kind and w.step in went for w in ours)), "")
 
 
 def _from_fix(wets: list[Wet]) -> dict[int, Wet]:
@@ -103,21 +160,70 @@ def _from_fix(wets: list[Wet]) -> dict[int, Wet]:
     return {wet.step: wet for wet in wets[first:]}
 
 
-def _outcome(test: Test, target: int | None) -> str:
+def _other_paper(strip: int | None, ours: int | None) -> str:
+    if strip is None:
+        return "unknown"
+    return "" if strip == ours else "another"
+
+
+def outcome_of(test: Test, target: int | None) -> str:
+    """What came of a test, beside the target of its question."""
     if test.value is not None:
-        if target is None or (test.value <= target and test.method in EXTRACT_METHODS):
+        if target is None or (test.value <= target and (test.method in EXTRACT_METHODS or test.other_paper)):
             return "data"
         return "measured" if test.value <= target else "failed"
     return {"none": "spot-tested", "just visible": "just visible"}.get(test.reading, "failed")
 
 
+def doubts_of_tests(
+    question: str, now: list[Tested], before: list[Tested], good: list[Tested], clean: list[Tested]
+) -> list[str]:
+    """What the tests of one question leave in doubt: those now, those before a later wet step, the clean among them."""
+    doubts = []
+    if not now and before:
+        last = before[-1]
+        when = "was" if _exact(last.test) else "may have been"
+        doubts.append(
+            f"The test {day_words(last.test, 'of')} on {last.code} {when} made before a later wet step and no longer "
+            f"counts; test again."
+        )
+    if good and not clean:
+        doubts.append(unsure_doubt(good[-1]))
+    for t in now:
+        if t.outcome == "data":
+            why = f"no target for {question} is set"
+            if t.test.method in EXTRACT_METHODS:
+                why = "what came out of a sheet says nothing of what stayed in it"
+            elif t.test.other_paper:
+                why = "it was read on a calibration made of another paper"
+            doubts.append(f"{found_words(t)}; {why}, so it is kept as data.")
+    doubts += [f"{found_words(t)}: wash more and test again." for t in now if t.outcome == "just visible"][:1]
+    return doubts
+
+
+def other_paper_doubt(t: Tested) -> str:
+    """Why a clean test on a strip does not count, or not for sure: a paper holds on to what it was in as it does."""
+    if t.paper == "unknown":
+        return f"The paper of {t.code} is not recorded, so it may be another than this print's."
+    return f"{t.code} is not known to be of this print's paper, so its test {day_words(t.test)} does not count."
+
+
+def shared_doubt(t: Tested) -> str:
+    """What a test on something else says of what shared its baths."""
+    done = {"fix": "fixed", "wash": "washed"}[t.shared]
+    return (
+        f"{t.code} was {done} together with it, and {found_words(t)}; what shared its baths is in doubt: test this one."
+    )
+
+
 def unsure_doubt(t: Tested) -> str:
     """Why a test whose place in time is not certain does not count."""
     assert t.unsure is not None
-    step = f"the {step_word(t.unsure.kind)} of {parse_date(t.unsure.happened).text()}"
+    if not _exact(t.test):
+        return f"The day of the test on {t.code} ({parse_date(t.test.happened).text()}) is not exact; test again."
     return (
-        f"The date of {step} is not exact, so it may be later than the test of {day_words(t.test)} on {t.code}; "
-        f"test again."
+        f"The date of the {step_word(t.unsure.kind)} of {parse_date(t.unsure.happened).text()} is not exact, so it may "
+        f"be later than the test {day_words(t.test, 'of')} on {t.code}; test again."
     )
 
 
@@ -148,13 +254,23 @@ def found_words(t: Tested) -> str:
     if t.test.value is not None:
         over = ", over the target" if t.outcome == "failed" else ""
         found = f"{format_residue(t.test.value)} of {t.test.question}"
-        return f"{t.test.method} found {found} on {on} on {day_words(t.test)}{over}"
+        return f"{t.test.method} found {found} on {on} {day_words(t.test)}{over}"
     seen = {"none": "showed no stain", "just visible": "left a just visible stain"}.get(
         t.test.reading, f"left a {t.test.reading} stain"
     )
-    return f"a drop of {t.test.method.removesuffix(' drop')} on {on} {seen} on {day_words(t.test)}"
+    return f"a drop of {t.test.method.removesuffix(' drop')} on {on} {seen} {day_words(t.test)}"
 
 
-def day_words(test: Test) -> str:
-    """The day of a test."""
-    return parse_date(test.happened).text()
+def day_words(test: Test, word: str = "on") -> str:
+    """The day of a test after a verb or a noun: “on 4 March 2026”, “dated until 10 March 2026”."""
+    return f"{word if _exact(test) else 'dated'} {date_text(test.happened)}"
+
+
+@lru_cache(maxsize=4096)
+def date_text(day: str) -> str:
+    """A date in words; many tests are of one day."""
+    return parse_date(day).text()
+
+
+def _exact(test: Test) -> bool:
+    return test.happened == test.earliest == test.latest

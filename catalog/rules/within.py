@@ -5,7 +5,12 @@ exactly the routine's: one fix or two, then the wash aid and the toners that are
 (several toners in theirs), each bath of the named name and dilution, fixing and wash aid at least as long; every wash
 was in the routine's washer; and the washing after the last chemical step was at least as long, with at least the
 changes, at least as warm and with no more sheets in it, where the routine names these. More rinses and washes are
-welcome. Every day must be known, for a proof is of its days.
+welcome. Every day must be known, for a proof is of its days; only what speaks against a routine needs none.
+
+A clean piece **vouches** for a print when it was not worked better: the chemical steps came in the same order, each
+fixing and toning as long to a tenth (longer fixing loads the paper, and a toner takes silver out of it), the wash aid
+and the water before each of them and after the last no more than a tenth longer than the print's; no more changes of
+water; the water warmer by no more than 2 °C, where its temperature is recorded. These bounds have no source.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,36 +20,56 @@ from typing import NamedTuple
 from catalog.quantities import format_duration, format_temperature
 from catalog.records.loads import Wet
 from catalog.records.routines import Manner, Routine, Terms
-from catalog.rules.washing import step_word, washing_of
+from catalog.rules.washing import step_word
 from catalog.vocabulary import CHEMICAL_STEPS
 
 MORE = 10  # a piece may have had one part in so many more of a stage than what it vouches for; no source
+WARMER = 2_000  # thousandths of a degree by which its water may have been warmer; no source
+
+
+class Bath(NamedTuple):
+    """A chemical step: its kind, its seconds, and the seconds of washing since the one before it."""
+
+    kind: str
+    seconds: int
+    water: int
 
 
 class Stages(NamedTuple):
-    """The seconds of each stage that decides what is left in a sheet."""
+    """What decides what is left in a sheet: its baths in their order, its last wash, the changes and coldest of it."""
 
-    fix: int
-    second_fix: int
-    wash_aid: int
+    baths: tuple[Bath, ...]
     wash: int
+    changes: int = 0
+    celsius: int | None = None
 
 
 class Worked(NamedTuple):
-    """How something was worked beside a routine: why not within it, or ""; its stages, its first and last day."""
+    """How something was worked beside a routine: why not within it, or ""; its stages, its first and last day.
+
+    `loose` says which day is not exact, or ""; `sheets` are the most in one wash after the last chemical step.
+    """
 
     why_not: str
     stages: Stages
     first: str
     last: str
+    loose: str = ""
+    sheets: int = 0
 
 
-NOTHING = Stages(0, 0, 0, 0)
+NOTHING = Stages((), 0)
 
 
-def least(terms: Terms | Routine) -> Stages:
-    """The stages of what is worked within a routine and no longer than it asks."""
-    return Stages(terms.fix_seconds, terms.second_fix_seconds or 0, terms.wash_aid_seconds or 0, terms.wash_seconds)
+def least(terms: Terms | Routine, like: Stages) -> Stages:
+    """The stages of what was worked like a piece, but no longer than a routine asks."""
+    fixes = iter((terms.fix_seconds, terms.second_fix_seconds or 0))
+    asked = {"wash aid": terms.wash_aid_seconds or 0}
+    baths = (
+        bath._replace(seconds=next(fixes) if bath.kind == "fix" else asked.get(bath.kind, bath.seconds))
+        for bath in like.baths
+    )
+    return like._replace(baths=tuple(baths), wash=terms.wash_seconds)
 
 
 def worked(terms: Terms | Routine, wets: Sequence[Wet], manners: Mapping[int, Manner]) -> Worked:
@@ -59,13 +84,24 @@ def worked(terms: Terms | Routine, wets: Sequence[Wet], manners: Mapping[int, Ma
     why = _other_steps(ours) or _not_fixed(terms, fixes, manners) or _not_treated(terms, ours, aids, manners)
     if why:
         return Worked(why, NOTHING, first, last)
-    stages = Stages(
-        fixes[0].seconds or 0,
-        (fixes[1].seconds or 0) if fixes[1:] else 0,
-        sum(wet.seconds or 0 for wet in aids),
-        washing_of(ours).seconds or 0,
-    )
-    return Worked(_not_washed(terms, ours, stages.wash, manners) or _days_unknown(ours), stages, first, last)
+    stages, sheets = _stages(ours, manners)
+    return Worked(_not_washed(terms, ours, stages.wash, manners), stages, first, last, _days_unknown(ours), sheets)
+
+
+def _stages(ours: list[Wet], manners: Mapping[int, Manner]) -> tuple[Stages, int]:
+    """The stages of something from its fixing on, and the most sheets in its last wash."""
+    baths: list[Bath] = []
+    water, final = 0, list[Manner]()
+    for wet in ours:
+        if wet.kind == "wash":
+            water += wet.seconds or 0
+            final.append(manners[wet.step])
+        elif wet.kind in CHEMICAL_STEPS:
+            baths.append(Bath(wet.kind, wet.seconds or 0, water))
+            water, final = 0, []
+    warm = [one.celsius for one in final if one.celsius is not None]
+    changes, sheets = sum(one.changes for one in final), max((one.sheets for one in final), default=0)
+    return Stages(tuple(baths), water, changes, min(warm, default=None)), sheets
 
 
 def _other_steps(ours: list[Wet]) -> str:
@@ -155,5 +191,19 @@ def _length(seconds: int | None) -> str:
 
 
 def vouches(piece: Stages, other: Stages) -> bool:
-    """Whether a clean piece tells of another: no stage of it was more than a tenth longer."""
-    return all(theirs * MORE <= ours * (MORE + 1) for theirs, ours in zip(piece, other, strict=True))
+    """Whether a clean piece tells of another: it was not worked better, as the module says."""
+    if len(piece.baths) != len(other.baths) or piece.changes > other.changes or _longer(piece.wash, other.wash):
+        return False
+    if piece.celsius is not None and (other.celsius is None or piece.celsius > other.celsius + WARMER):
+        return False
+    return all(
+        ours.kind == theirs.kind
+        and not _longer(ours.water, theirs.water)
+        and not _longer(ours.seconds, theirs.seconds)
+        and (ours.kind == "wash aid" or not _longer(theirs.seconds, ours.seconds))
+        for ours, theirs in zip(piece.baths, other.baths, strict=True)
+    )
+
+
+def _longer(seconds: int, other: int) -> bool:
+    return seconds * MORE > other * (MORE + 1)

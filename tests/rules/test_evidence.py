@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
-from catalog.records import settings
+from catalog.records import papers, residuals, settings
 from catalog.rules.evidence import evidence, evidence_many
 from catalog.rules.toning import toning
 from catalog.rules.wash_record import wash_record
-from tests.process_sample import Studio
+from tests.process_sample import Studio, event
 
 FIXED = ("10 fix p1,k 1m", "20 wash p1,k 60m")
 CLEAN = (*FIXED, "100 test k hypo none", "101 test k silver none")
@@ -147,6 +147,35 @@ CASES: dict[str, tuple[tuple[str, ...], str, str, str, tuple[str, ...]]] = {
         "recorded",
         (),
     ),
+    "stained strip, the print washed once more": (
+        (*FIXED, "90 wash p1 2m", "100 test k hypo beige"),
+        "failed",
+        "recorded",
+        "failed",
+        ("A retest is due",),
+    ),
+    "stained strip fixed apart": (
+        ("10 fix p1 1m", "11 fix k 1m", "20 wash p1,k 60m", "100 test k hypo beige"),
+        "recorded",
+        "recorded",
+        "recorded",
+        (),
+    ),
+    "stained in a month not over": (
+        (*FIXED, "2026-03 test k hypo beige"),
+        "failed",
+        "recorded",
+        "failed",
+        ("It failed (hypo)",),
+    ),
+    "clean about the day after": ((*FIXED, "2026-03-05~ test k hypo none"), "recorded", "recorded", "recorded", ()),
+    "washed about the day of the test": (
+        ("2026-03-04 fix p1,k 1m", "2026-03-05~ wash p1,k 60m", "2026-03-06 test k hypo none"),
+        "recorded",
+        "recorded",
+        "recorded",
+        (),
+    ),
     "fixed but tested unwashed": (
         ("10 fix p1,k 1m", "20 test k hypo none", "20 test k silver none"),
         "unrecorded",
@@ -201,8 +230,8 @@ def test_measured_sentence_names_value_target_and_basis(studio: Studio) -> None:
 def test_doubts_are_told(studio: Studio) -> None:
     play(studio, (*CLEAN, "120 tone p1 2m", "130 wash p1 60m"))
     assert any("before a later wet step" in doubt for doubt in evidence(studio.connection, studio.p1.id).hypo.doubts)
-    play(studio, ("10 fix p2,p3 1m", "20 wash p2,p3 60m", "90 test p3 hypo just visible", "90 test p3 silver 1ug/cm2"))
-    found = evidence(studio.connection, studio.p3.id)
+    play(studio, ("10 fix p2,w 1m", "20 wash p2,w 60m", "90 test w hypo just visible", "90 test w silver 1ug/cm2"))
+    found = evidence(studio.connection, studio.w.id)
     assert any("wash more and test again" in doubt for doubt in found.hypo.doubts)
     assert any("kept as data" in doubt for doubt in found.silver.doubts)
 
@@ -231,6 +260,31 @@ def test_item_back_in_the_load_it_left_restarts_the_others(studio: Studio) -> No
     play(studio, ("10 fix p1,p2 1m", "20 join p1,p2", "40 out p2", "45 fix p2 1m", "50 join p2", "80 out p1,p2"))
     found = evidence_many(studio.connection, [studio.p1.id, studio.p2.id])
     assert [found[p.id].washed_seconds for p in (studio.p1, studio.p2)] == [30 * 60, 30 * 60]
+
+
+def test_a_failed_print_casts_doubt_on_its_load(studio: Studio) -> None:
+    play(studio, ("10 fix p1,p2,k 1m", "20 wash p1,p2,k 60m", "100 test p2 hypo 9ug/cm2"))
+    found = evidence(studio.connection, studio.p1.id).hypo
+    assert (found.grade, found.untested) == ("recorded", False)
+    assert "P-000002 was fixed together with it" in found.doubts[0]
+    play(studio, ("110 test p1 hypo 0.9ug/cm2",))
+    assert evidence(studio.connection, studio.p1.id).hypo.doubts == ()
+
+
+def test_a_strip_of_another_paper_does_not_count(studio: Studio) -> None:
+    ours, other = (papers.add(studio.connection, name, "a fibre paper").id for name in ("ours", "other"))
+    strips = [residuals.make_strips(studio.connection, event(0), 1, paper)[0] for paper in (ours, other, None)]
+    studio.connection.execute("UPDATE print SET paper = ? WHERE id IN (?, ?, ?)", (ours, *_ids(studio)))
+    for name, strip in zip(("p1", "p2", "p3"), strips, strict=True):
+        studio.k = strip
+        play(studio, (f"10 fix {name},k 1m", f"20 wash {name},k 60m", "100 test k hypo none"))
+    found = [evidence_many(studio.connection, _ids(studio))[one].hypo for one in _ids(studio)]
+    assert [one.grade for one in found] == ["spot-tested", "recorded", "spot-tested"]
+    assert [bool(one.doubts) for one in found] == [False, True, True]
+
+
+def _ids(studio: Studio) -> list[int]:
+    return [studio.p1.id, studio.p2.id, studio.p3.id]
 
 
 def test_many_at_once_agree_with_each(studio: Studio) -> None:

@@ -30,7 +30,7 @@ class Works(Studio):
         self.fixer = baths.mix(self.connection, mixed, "fixer", "alkaline rapid fixer", dilution="1+4")
         self.selenium = baths.mix(self.connection, mixed, "toner", "selenium toner", dilution="1+20")
         self.slots = washers.add(self.connection, "slots", "slots")
-        terms = Terms(self.one, self.fixer.text(), 60, None, "", None, "", self.slots.id, 3600, None, None, None)
+        terms = Terms(self.one, self.fixer.text(), 60, None, "", None, "", self.slots.id, 3600, None, 12, None)
         routines.add(self.connection, event(on="2026-03-01"), "plain", terms, tests=2, lapse_days=30, basis="")
 
     def printed(self, paper: int | None, kind: str | None = None) -> Coded:
@@ -152,13 +152,14 @@ def proved(works: Works) -> Works:
 def test_sentence_claims_no_test_of_the_print(proved: Works) -> None:
     found = proved.found(proved.work(proved.printed(proved.one), ON))
     assert found.hypo.sentence == (
-        "By proven routine: worked within a routine whose last 2 of 2 tests on this paper showed no stain, the newest "
-        "on 10 March 2026; no test counts for this print itself."
+        "By proven routine: not tested itself, but worked within a routine whose last 2 pieces on this paper "
+        "(K-0002, K-0003) tested clean, 2 by a drop that showed no stain; the newest on 10 March 2026, which the "
+        "studio lets stand for 30 days."
     )
     assert found.routine == "plain" and "plain" not in "".join((found.hypo.sentence, *found.hypo.doubts))
     assert found.claims == [
-        "Of both it may be said that it was worked as strips were that tested clean; not that this print was tested, "
-        "so much is left, or it is archival."
+        "Of both it may be said that it was worked as pieces were that tested clean; it was not tested itself, and "
+        "this gives no amount and does not make the print archival."
     ]
 
 
@@ -168,7 +169,7 @@ def test_measured_strips_are_told_with_the_target(works: Works) -> None:
         works.work(strip, day)
         residuals.record_test(works.connection, event(on=day), strip, "hypo", method="methylene blue", value=900)
     found = works.found(works.work(works.printed(works.one), ON))
-    assert "2 tests on this paper found at or under 1.4 µg/cm², the target set here (" in found.hypo.sentence
+    assert "tested clean, 2 measured at or under 1.4 µg/cm², the target set here (" in found.hypo.sentence
     assert (found.hypo.grade, found.silver.grade) == ("by proven routine", "recorded")
 
 
@@ -232,14 +233,34 @@ def test_a_test_of_a_day_not_certain(works: Works) -> None:
 
 
 def test_a_faint_stain_on_the_print_is_not_outdone(proved: Works) -> None:
-    print_ = proved.work(proved.printed(proved.one), ON)
+    print_ = proved.work(proved.printed(proved.one, "work"), ON)
     proved.tested(print_, ON, "just visible")
     assert proved.found(print_).grade == "recorded"
     proved.step(print_, "2026-03-21", "rinse", "5m")
     assert proved.found(print_).grade == "recorded"
     proved.tested(print_, "2026-03-22", "none")
     proved.step(print_, "2026-03-23", "rinse", "5m")
-    assert proved.found(print_).grade == "by proven routine"
+    assert proved.found(print_).grade == "recorded"  # its faint stain speaks against the routine on that day
+
+
+def test_what_fails_on_any_print_speaks_against_the_routine(proved: Works) -> None:
+    one, failing = (proved.work(proved.printed(proved.one), ON) for _ in range(2))
+    assert proved.found(one).grade == "by proven routine"
+    moment = event(on="2026-03-22")
+    residuals.record_test(proved.connection, moment, failing, "hypo", method="laboratory", value=9_000)
+    assert (proved.found(one).hypo.grade, proved.found(one).silver.grade) == ("recorded", "by proven routine")
+
+
+def test_a_fuller_wash_than_that_of_any_strip_is_not_proved(works: Works) -> None:
+    terms = Terms(works.one, works.fixer.text(), 60, None, "", None, "", works.slots.id, 1800, None, None, None)
+    routines.end(works.connection, event(on="2026-03-01"), "plain")
+    routines.add(works.connection, event(on="2026-03-01"), "any crowd", terms, tests=1, lapse_days=30, basis="")
+    works.trial("2026-03-04", wash="30m")
+    alone, *many = (works.printed(works.one) for _ in range(3))
+    for load, bath in ((many, works.fixer), ([alone], works.fixer)):
+        steps.record(works.connection, event(on=ON), "fix", load, bath=bath, seconds=60)
+        steps.record(works.connection, event(on=ON), "wash", load, washer=works.slots, seconds=1800)
+    assert [works.found(one).grade for one in (alone, *many)] == ["by proven routine", "recorded", "recorded"]
 
 
 def test_both_the_first_and_the_last_day_must_be_proved(proved: Works) -> None:
@@ -265,8 +286,8 @@ def test_what_is_disproved_later_is_told(proved: Works) -> None:
     found = proved.found(one)
     assert (found.grade, found.routine, found.disproved) == ("recorded", "", "2026-03-25")
     assert found.hypo.doubts == (
-        "A strip worked in the same way failed on 25 March 2026, before the next clean one; so that way of working "
-        "proves nothing for this print. Test it.",
+        "A test of what was worked in the same way failed on 25 March 2026, before the next clean one; so that way "
+        "of working proves nothing for this print. Test it.",
     )
 
 
