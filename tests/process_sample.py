@@ -21,15 +21,21 @@ def event(minutes: int | None = 0, on: str | None = None) -> Event:
     return Event(moment(None, None, NOON + timedelta(minutes=minutes or 0)), "Ada Renn")
 
 
+def begun(folder: Path) -> sqlite3.Connection:
+    """A new catalog of one artist, with its settings."""
+    connection = store.create(folder)
+    connection.execute("INSERT INTO party (id, name, kind) VALUES (1, 'Ada Renn', 'artist')")
+    connection.execute("INSERT INTO catalog (id, artist, begun) VALUES (1, 1, '2026-03-01')")
+    settings.begin(connection, "2026-03-01")
+    return connection
+
+
 class Studio:
     """Prints p1 to p3 (undesignated), w (a work print), e (numbered), strip k, plate n, fixer, toners, a siphon."""
 
     def __init__(self, folder: Path) -> None:
-        self.connection: sqlite3.Connection = store.create(folder)
+        self.connection = begun(folder)
         add = self.connection.execute
-        add("INSERT INTO party (id, name, kind) VALUES (1, 'Ada Renn', 'artist')")
-        add("INSERT INTO catalog (id, artist, begun) VALUES (1, 1, '2026-03-01')")
-        settings.begin(self.connection, "2026-03-01")
         self.n = items.give_items(self.connection, "negative")[0]
         add("INSERT INTO negative (id, title) VALUES (?, 'Weir')", (self.n.id,))
         edition = items.give_codes(self.connection, "edition")[0]

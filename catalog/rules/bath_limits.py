@@ -10,17 +10,18 @@ from catalog.records.loads import Place, place_of
 from catalog.rules import bath_use
 from catalog.rules.bath_use import Use
 
-LIMITED = """SELECT b.id, c.code, b.kind, b.capacity, b.silver_limit, b.life, b.latest FROM bath b
+LIMITED = """SELECT b.id, c.code, b.kind, b.capacity, b.silver_limit, b.life, b.earliest, b.latest FROM bath b
     JOIN code c ON c.id = b.id WHERE b.id IN (SELECT value FROM json_each(?)) AND b.kind IN ('fixer', 'toner')
     AND (b.capacity IS NOT NULL OR b.silver_limit IS NOT NULL OR b.life IS NOT NULL)"""
 ADDED = """SELECT bath, capacity, earliest, latest, happened, clock FROM bath_event
     WHERE capacity IS NOT NULL AND bath IN (SELECT value FROM json_each(?))"""
+DAYS = "SELECT id, earliest, latest FROM step WHERE bath IN (SELECT value FROM json_each(?))"
 DONE = {"fix": "fixed", "tone": "toned"}
 DAY = 86_400
 
 
 class Limits(NamedTuple):
-    """What the user set for one bath; `latest` is the last day on which it can have been mixed."""
+    """What the user set for one bath, and the first and the last day on which it can have been mixed."""
 
     id: int
     code: str
@@ -28,66 +29,95 @@ class Limits(NamedTuple):
     capacity: int | None
     silver_limit: int | None
     life: int | None
+    earliest: str
     latest: str
+
+
+class _Added(NamedTuple):
+    """Square centimetres that were added to a bath, and the first and the last that it can have been."""
+
+    capacity: int
+    first: Place
+    last: Place
 
 
 def limits_passed(connection: sqlite3.Connection, baths: Iterable[int]) -> dict[int, str]:
     """Step -> a sentence, for every fixing and toning in a bath that was past what the user set for it by then.
 
-    A step that takes the bath past its capacity counts too. The sentences name codes alone and may be printed
-    anywhere. One query where no bath has limits, a handful otherwise, however many steps there are.
+    A step that takes the bath past its capacity counts too, and what only may have been past it, by imprecise dates,
+    is told as that. The sentences name codes alone and may be printed anywhere. One query where no bath has limits, a
+    handful otherwise, however many steps there are.
     """
     limited = [Limits(*row) for row in connection.execute(LIMITED, (json.dumps(list(baths)),))]
     if not limited:
         return {}
     ids = [limits.id for limits in limited]
     used = bath_use.uses(connection, ids)
-    added: dict[int, list[tuple[int, Place]]] = {}
+    days = {step: (first, last) for step, first, last in connection.execute(DAYS, (json.dumps(ids),))}
+    added: dict[int, list[_Added]] = {}
     for bath, capacity, earliest, latest, happened, clock in connection.execute(ADDED, (json.dumps(ids),)):
-        place = place_of(earliest or latest, happened, clock, "", "", 0)
-        added.setdefault(bath, []).append((capacity, place))
+        place = place_of(latest or earliest, happened, clock, "", "", 0)
+        added.setdefault(bath, []).append(_Added(capacity, place._replace(day=earliest), place))
     weighed = {limits.id: used[limits.id] for limits in limited if limits.silver_limit and limits.id in used}
     held = bath_use.silver(connection, weighed) if weighed else {}
     passed = {}
     for limits in limited:
-        for use, why in _passed(limits, used.get(limits.id, []), added.get(limits.id, ()), held):
+        for use, why in _passed(limits, used.get(limits.id, []), added.get(limits.id, ()), held, days):
             done = DONE[use.kind]
-            passed[use.step] = f"{limits.kind.capitalize()} {limits.code} was past {why} when this was {done}."
+            passed[use.step] = f"{limits.kind.capitalize()} {limits.code} {why} set for it when this was {done}."
     return passed
 
 
-def life_ends(limits_life: int, latest: str) -> str:
-    """The last day of a life in seconds of a bath mixed at the latest on a day, which has no clock: whole days."""
-    return (date.fromisoformat(latest) + timedelta(days=-(-limits_life // DAY))).isoformat()
-
-
-def capacity_at(capacity: int, added: Sequence[tuple[int, Place]], place: Place | None = None) -> int:
-    """Square centimetres with what was added up to a place in time; what may have come before it counts."""
-    return capacity + sum(more for more, when in added if place is None or not _later(when, place))
+def life_ends(life: int, mixed: str) -> str:
+    """The last day of a life in seconds of a bath mixed on a day, which has no clock: whole days."""
+    return (date.fromisoformat(mixed) + timedelta(days=-(-life // DAY))).isoformat()
 
 
 def _passed(
-    limits: Limits, used: Sequence[Use], added: Sequence[tuple[int, Place]], held: dict[int, float]
+    limits: Limits,
+    used: Sequence[Use],
+    added: Sequence[_Added],
+    held: dict[int, float],
+    days: dict[int, tuple[str, str]],
 ) -> Iterable[tuple[Use, str]]:
-    ends = life_ends(limits.life, limits.latest) if limits.life and limits.latest else ""
     area = {True: 0, False: 0}  # as a second fixer, and as the first
     for use in used:
         area[use.after is not None] += use.area
         if use.kind not in DONE:
             continue
-        said = []
-        if limits.capacity and area[use.after is not None] > capacity_at(limits.capacity, added, use.place):
-            said.append("the capacity")
+        was: list[str] = []
+        may: list[str] = []
+        if limits.capacity and area[use.after is not None] > limits.capacity:
+            over = area[use.after is not None] - limits.capacity
+            first, last = (use.place._replace(day=day) for day in days[use.step])
+            before = sum(one.capacity for one in added if _earlier(one.last, first))
+            perhaps = sum(one.capacity for one in added if not last.day or not _earlier(last, one.first))
+            if over > before:
+                (was if over > perhaps else may).append("the capacity")
         if limits.silver_limit and held.get(use.step, 0) * 1_000 > limits.silver_limit:
-            said.append("the silver limit (by estimate)")
-        if ends and use.place.day > ends:
-            said.append("the life")
-        if said:
-            yield use, " and ".join(said) + " set for it"
+            was.append("the silver limit (by estimate)")
+        if limits.life and (certain := _outlived(limits, *days[use.step])) is not None:
+            (was if certain else may).append("the life")
+        told = [
+            f"{words} {' and '.join(found)}"
+            for words, found in (("was past", was), ("may have been past", may))
+            if found
+        ]
+        if told:
+            yield use, " and ".join(told)
 
 
-def _later(one: Place, two: Place) -> bool:
-    """Whether one is certainly later than the other: by day, else by the clock where both have one."""
+def _outlived(limits: Limits, earliest: str, latest: str) -> bool | None:
+    """Whether a step between two days was past the life: True certainly, False perhaps, None certainly not."""
+    life = limits.life or 0
+    if limits.latest and earliest and earliest > life_ends(life, limits.latest):
+        return True
+    within = limits.earliest and latest and latest <= life_ends(life, limits.earliest)
+    return None if within else False
+
+
+def _earlier(one: Place, two: Place) -> bool:
+    """Whether one is certainly earlier than the other, or at the same minute: by day, else by the clocks of both."""
     if one.day != two.day or one.stamp is None or two.stamp is None:
-        return one.day > two.day
-    return one.stamp > two.stamp
+        return one.day < two.day
+    return one.stamp <= two.stamp

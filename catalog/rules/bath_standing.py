@@ -2,6 +2,7 @@
 
 import sqlite3
 from datetime import date
+from shlex import join
 from typing import NamedTuple
 
 from catalog.capacities import (
@@ -46,7 +47,7 @@ class Left(NamedTuple):
 
     area: int | None
     past: tuple[str, ...]  # of “capacity”, “silver limit”, “life”
-    ends: str  # the last day of its life, or ""
+    ends: str  # the last day of its life, the first that it can be, or ""
     silver: float | None  # grams a litre, an estimate
 
 
@@ -57,7 +58,7 @@ class Standing(NamedTuple):
     used: Total
     second: Total
     capacity: int | None  # with what was added
-    gold: int | None  # milligrams, with what was added
+    gold: int | None  # milligrams of gold chloride, with what was added
     left: Left
     sizes: tuple[tuple[int, int], ...]  # sheets of the user's, micrometres
     events: tuple[BathEvent, ...]
@@ -70,7 +71,7 @@ class Standing(NamedTuple):
 
     @property
     def gold_per_area(self) -> int | None:
-        """Milligrams of gold a square metre of what was toned, if all of it was used."""
+        """Milligrams of gold chloride a square metre of what was toned, if all of it was used."""
         return rounded(self.gold * 10_000, self.used.area) if self.gold and self.used.area else None
 
 
@@ -84,7 +85,7 @@ def standing(connection: sqlite3.Connection, bath: Bath, today: str) -> Standing
     held = None
     if bath.kind == "fixer" and bath.volume:
         silver = bath_use.silver(connection, used)
-        held = silver[steps[-1].step] if steps else 0.0
+        held = silver.get(steps[-1].step) if steps else 0.0
     first, second = bath_use.total(steps, second=False), bath_use.total(steps, second=True)
     counted = second if bath.position == "second" else first
     return Standing(
@@ -151,7 +152,8 @@ def _left(
             coated = parse_coating(settings.value(connection, "coated-silver")) / 1_000
             share = parse_share(settings.value(connection, "undeveloped-share")) / 1_000
             rooms.append(int(area_to_reach(coated, share, max(0.0, limit - held), bath.volume or 0)))
-    ends = life_ends(bath.life, bath.latest) if bath.life and bath.latest else ""
+    mixed = bath.earliest or bath.latest  # the strict side, where it is not told to the day
+    ends = life_ends(bath.life, mixed) if bath.life and mixed else ""
     if ends and today > ends:
         past.append("life")
     return Left(min(rooms, default=None), tuple(past), ends, held)
@@ -172,9 +174,10 @@ def _verdict(found: Standing) -> str:
     if bath.discarded:
         return f"It was discarded on {parse_date(bath.discarded).text()}."
     if left.past:
-        return (
-            f"No longer good by the figures set here: it is past its {' and '.join(left.past)}{basis}. {remedy(bath)}"
-        )
+        past = f"past its {' and '.join(left.past)}{basis}. {remedy(bath)}"
+        if left.past == ("life",) and bath.earliest != bath.latest:
+            return f"By the figures set here it may be no longer good: mixed that early, it is {past}"
+        return f"No longer good by the figures set here: it is {past}"
     if left.area is not None:
         if left.area == 0:
             return f"Used up by the figures set here{basis}. {remedy(bath)}"
@@ -186,7 +189,7 @@ def _verdict(found: Standing) -> str:
         return "No capacity and no life is set for it."
     return (
         f"How long it is still good nobody can say: no capacity and no life is set for it. Set what its data sheet "
-        f"says: tirage correct {bath.code} capacity=2.5m2 life=7d basis=“data sheet” --why “was not told”."
+        f"says: tirage correct {bath.code} capacity=2.5m2 life=7d basis='data sheet' --why 'was not told'."
     )
 
 
@@ -194,14 +197,19 @@ def remedy(bath: Bath) -> str:
     """What to do with a bath that is used up."""
     if bath.kind == "fixer" and bath.position == "second":
         return "Mix both fixers fresh, and test a control strip for silver."
+    fresh = f"Mix a fresh one ({mix_command(bath)})"
     if bath.kind == "fixer":
         turn = " or let the second take its place (tirage bath promote)" if bath.position == "first" else ""
-        return (
-            f"Mix a fresh one (tirage bath mix fixer “{bath.name}”){turn}, and test a control strip of what it fixed "
-            f"for silver."
-        )
-    more = f" or replenish it (tirage bath care {bath.code} “gold added” --gold 10mg)" if bath.metal else ""
-    return f"Mix a fresh one (tirage bath mix {bath.kind} “{bath.name}”){more}."
+        return f"{fresh}{turn}, and test a control strip of what it fixed for silver."
+    more = f" or replenish it (tirage bath care {bath.code} 'gold added' --gold 10mg)" if bath.metal else ""
+    return f"{fresh}{more}."
+
+
+def mix_command(bath: Bath) -> str:
+    """The line that mixes one like it."""
+    words = ["tirage", "bath", "mix", bath.kind, bath.name]
+    words += ["--second"] if bath.position == "second" else []
+    return join(words)
 
 
 def _bounds(found: Standing) -> str:
@@ -227,7 +235,7 @@ def _size(text: str) -> str:
 
 
 def _gold(found: Standing) -> str:
-    text = f"{format_weight(found.gold or 0)} of gold went into it"
+    text = f"{format_weight(found.gold or 0)} of gold chloride went into it"
     if found.gold_per_area is None:
         return f"{text}; nothing was toned in it so far."
     return f"{text}: {found.gold_per_area} mg a square metre of what was toned so far, if all of it was used."

@@ -4,13 +4,14 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from datetime import datetime
 
+from catalog.dates import parse_date
 from catalog.errors import TirageError
 from catalog.records import catalogs
 from catalog.records.items import shorten
+from catalog.rules.due_baths import used_up
 from catalog.rules.due_dealings import handed_out, promises, unpaid, unplaced
 from catalog.rules.due_evidence import routines_lapsing, strips_untested
 from catalog.rules.due_plates import plates
-from catalog.rules.due_sessions import open_sessions
 from catalog.rules.evidence import evidence_many
 from catalog.rules.waiting import Due, soon, typed
 
@@ -25,6 +26,7 @@ WORDS = {
     "payments": ("payment",),
     "editions": ("edition", "signature"),
     "routines": ("routine",),
+    "baths": ("bath",),
     "sessions": ("session",),
 }
 
@@ -42,6 +44,8 @@ UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id, p.kind, e.estate, p
 FULL = """SELECT c.code, e.title, e.size FROM edition e JOIN code c ON c.id = e.id WHERE e.state = 'declared'
     AND e.size IS NOT NULL AND (SELECT count(*) FROM edition_number WHERE edition = e.id AND kind = 'numbered'
     AND standing IN ('given', 'void')) >= e.size ORDER BY e.id"""
+OPEN_SESSIONS = """SELECT s.id, s.planned, (SELECT count(*) FROM session_sheet WHERE session = s.id), c.code
+    FROM session s JOIN code c ON c.id = coalesce(s.edition, s.negative) WHERE s.entered = '' ORDER BY s.id"""
 
 
 class UnknownWordError(TirageError):
@@ -64,7 +68,13 @@ def due(connection: sqlite3.Connection, now: datetime, word: str = "") -> list[D
 def waiting(connection: sqlite3.Connection, now: datetime, word: str = "") -> list[Due]:
     """All that waits, however late it falls due: what a calendar wants to know. Raises UnknownWordError."""
     kinds = kinds_of(word)
-    return [found for look in LOOKS for found in look(connection, now) if not kinds or found.what in kinds]
+    return [
+        found
+        for look, tells in LOOKS
+        if not kinds or kinds & tells
+        for found in look(connection, now)
+        if not kinds or found.what in kinds
+    ]
 
 
 def kinds_of(word: str) -> frozenset[str]:
@@ -97,6 +107,23 @@ def washers(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
             "",
             f"{_count(len(load), 'item')} in the washer “{name}”, the last to join {minutes} min ago: {inside}.",
             f"tirage out {inside}",
+        )
+
+
+def open_sessions(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
+    """Sessions of today or before that are not entered: their codes are no prints yet."""
+    for number, planned, count, of in connection.execute(OPEN_SESSIONS).fetchall():
+        day = parse_date(planned)
+        if day.earliest and day.earliest > now.date().isoformat():
+            continue
+        yield Due(
+            "session",
+            of,
+            planned,
+            "",
+            f"Session {number} of {of}, {day.text()}, is not entered: {count} code{'' if count == 1 else 's'} given "
+            f"beforehand.",
+            f"tirage session enter {number}",
         )
 
 
@@ -192,18 +219,21 @@ def _count(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
-LOOKS: tuple[Callable[[sqlite3.Connection, datetime], Iterator[Due]], ...] = (
-    plates,
-    washers,
-    open_sessions,
-    evidence_wanting,
-    strips_untested,
-    routines_lapsing,
-    unsigned,
-    never_signed,
-    promises,
-    handed_out,
-    unpaid,
-    unplaced,
-    full_editions,
+OUT = frozenset(WORDS["out"])
+# Each look with the kinds of waiting that it may tell of, so that none is taken in vain.
+LOOKS: tuple[tuple[Callable[[sqlite3.Connection, datetime], Iterator[Due]], frozenset[str]], ...] = (
+    (plates, frozenset({"plate"})),
+    (washers, frozenset({"wash"})),
+    (used_up, frozenset({"bath"})),
+    (open_sessions, frozenset({"session"})),
+    (evidence_wanting, frozenset({"evidence"})),
+    (strips_untested, frozenset({"evidence"})),
+    (routines_lapsing, frozenset({"routine"})),
+    (unsigned, frozenset({"signature"})),
+    (never_signed, frozenset({"signature"})),
+    (promises, frozenset({"promise"})),
+    (handed_out, OUT),
+    (unpaid, frozenset({"payment"})),
+    (unplaced, frozenset({"place"})),
+    (full_editions, frozenset({"edition"})),
 )

@@ -1,77 +1,58 @@
-"""Hazards: cyanide beside an acid or iodine with no rinse recorded between, told loudly.
+"""Hazards: cyanide beside an acid, iodine or another thing it must not meet with no rinse between, told loudly.
 
-That acid frees hydrogen cyanide: CDC/NIOSH, 74-90-8 and cyanides. That iodine makes another poison of cyanide: from
-memory, not confirmed. Which bath is which is read from the names that the studio gave, so a name that hides its
-content is not seen.
+That acid frees hydrogen cyanide: CDC/NIOSH, 74-90-8 and cyanides. That iodine makes another poison of cyanide, and
+what oxidisers and the waste of selenium and gold toners do to it: from memory, not confirmed. Which bath is which is
+read from the names that the studio gave (see `substances`), so a name that hides its content is not seen.
 """
 
-import re
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import NamedTuple
 
 from catalog import codes
 from catalog.records import steps
 from catalog.records.items import Coded, shorten
+from catalog.records.loads import timelines
 from catalog.records.steps import Step, StepOfItem
+from catalog.rules.substances import is_cyanide, only_water, substance
 from catalog.rules.waiting import typed
 
-# Ferri- and ferrocyanides and sulphocyanides (thiocyanates) are other things, and warned of elsewhere if at all.
-CYANIDE = re.compile(r"(?<!ferri)(?<!ferro)(?<!sulpho)(?<!sulfo)(?<!thio)(?:[cz]yan(?:id|ur|kali)|cianur)|\bkcn\b")
-JOINED = re.compile(r"(ferri|ferro|sulpho|sulfo|thio)[\s-]+(?=[cz]yan|cian)")
-ACID = re.compile(
-    r"(?<!non-)(?<!non )\bacid(?![\s-]*free)|\bacét|\bacetic|\bcitric|vinegar|vinaigre|essig|\bsauer|\bsaur|säure"
-)
-NO_ACID = re.compile(r"\balkalin|\balkalisch|\bneutral|\bwater\b|acid[\s-]*free|\bnon[\s-]acid")
-IODINE = re.compile(r"\biodine|\biodin\b|\biode\b|\bjod\b|\byodo\b")
+# A wide net: what a cyanide may be called holds one of these; `is_cyanide` decides.
 WORDED = """SELECT c.id, c.code, c.kind, coalesce(b.name || ' ' || b.dilution, '') || ' ' || s.detail AS text
     FROM step s LEFT JOIN bath b ON b.id = s.bath JOIN step_item i ON i.step = s.id JOIN code c ON c.id = i.item
-    WHERE text LIKE '%yan%' OR text LIKE '%cian%' OR text LIKE '%kcn%' ORDER BY c.id"""
+    WHERE text LIKE '%c%n%' OR text LIKE '%yan%' OR text LIKE '%prussi%' OR text LIKE '%blaus%' ORDER BY c.id"""
 WATER = ("wash", "rinse")
-WHAT = {"acid": "an acid", "iodine": "iodine"}
+WHAT = {
+    "acid": "an acid",
+    "iodine": "iodine",
+    "fixer": "a fixer that may be acid",
+    "oxidiser": "an oxidiser",
+    "metal": "selenium or gold",
+}
 ADVICE = (
     "Acid frees hydrogen cyanide, a deadly gas that not everybody can smell; what iodine makes of cyanide is a poison "
-    "too. If it is happening now: away from the fumes into open air, and call for help if anybody feels unwell. Never "
-    "pour the two together; rinse well under running water between them, with moving air. The safety data sheets and "
-    "local rules come first."
+    "too (that from memory). If it is happening now: away from the fumes into open air, and call for help if anybody "
+    "feels unwell. Never pour the two together; rinse well under running water between them, with moving air. "
+    "Oxidisers (bleach, hypochlorite) and the waste of selenium and gold toners stay away from cyanide too (from "
+    "memory). The safety data sheets and local rules come first."
 )
 LATE = "If it was rinsed, record that: tirage step add rinse {} --on {} --detail before={}"
 
 
 class Beside(NamedTuple):
-    """Two steps of one item with cyanide and an acid or iodine, and no water between; in time order."""
+    """Two steps of one item with cyanide and what must not meet it, and no water between; in time order."""
 
     before: Step
     after: Step
-    other: str  # "acid" or "iodine"
+    other: str  # a key of WHAT
 
 
-def is_cyanide(text: str) -> bool:
-    """Whether words name a cyanide, as a fixer: “potassium cyanide”, “KCN”, but no ferricyanide."""
-    return bool(CYANIDE.search(JOINED.sub(r"\1", text.casefold())))
+def besides(history: Sequence[StepOfItem], plate: bool, idle: Collection[int] = ()) -> list[Beside]:
+    """Every pair of cyanide and what must not meet it that one item went through with no water between.
 
-
-def substance(step: Step, plate: bool) -> str:
-    """What of this matters in a step: "cyanide", "acid", "iodine" or "".
-
-    The developer of a collodion plate and the redeveloper hold acid in this trade, as does a stop bath, unless their
-    name says otherwise.
-    """
-    text = " ".join([step.bath_text, *(str(value) for value in step.details.values())]).casefold()
-    if is_cyanide(text):
-        return "cyanide"
-    if step.kind == "iodine" or IODINE.search(step.bath_text.casefold()):
-        return "iodine"
-    acid = step.kind in ("stop", "redevelop") or (step.kind == "develop" and plate)
-    if (acid and not NO_ACID.search(text)) or (step.kind not in WATER and ACID.search(text)):
-        return "acid"
-    return ""
-
-
-def besides(history: Sequence[StepOfItem], plate: bool) -> list[Beside]:
-    """Every pair of cyanide and acid or iodine that one item went through with no wash or rinse between.
-
-    A rinse that is told late, for a day without times, names the step it came before (detail `before`).
+    Water is a wash, a rinse or a stop bath of nothing but water, in which the item stayed at all (`idle` names the
+    steps in which it was washed for no time). A rinse that is told late, for a day without times, names the step it
+    came before (detail `before`).
     """
     rinsed = {_code(str(step.details["before"])) for step in history if step.kind in WATER and "before" in step.details}
     found: list[Beside] = []
@@ -79,16 +60,26 @@ def besides(history: Sequence[StepOfItem], plate: bool) -> list[Beside]:
     for step in history:
         if step.code in rinsed:
             since_water.clear()
-        if step.kind in WATER and step.seconds != 0 and "before" not in step.details:
+        now = substance(step, plate)
+        if not now and _is_water(step) and step.seconds != 0 and step.id not in idle and "before" not in step.details:
             since_water.clear()
             continue
-        now = substance(step, plate)
         for earlier, before in since_water if now else ():
             if "cyanide" in (earlier, now) and earlier != now:
                 found.append(Beside(before, step, earlier if now == "cyanide" else now))
         if now:
             since_water = [(what, one) for what, one in since_water if what != now] + [(now, step)]
     return found
+
+
+def idle_steps(connection: sqlite3.Connection, items: Sequence[int]) -> dict[int, set[int]]:
+    """The steps in which items were washed for no time that counts, by item: in and straight out again."""
+    of = timelines(connection, items).of
+    return {item: {wet.step for wet in of.get(item, ()) if not wet.inside and wet.seconds == 0} for item in items}
+
+
+def _is_water(step: Step) -> bool:
+    return step.kind in WATER or (step.kind == "stop" and only_water(step.bath_text))
 
 
 def _code(text: str) -> str:
@@ -101,9 +92,10 @@ def hazards_at(connection: sqlite3.Connection, step: Step) -> list[str]:
     """Loud lines about a step that was just recorded: one for each pair of baths, with all that went through both."""
     things = steps.items_of(connection, step)
     histories = steps.histories(connection, [thing.id for thing in things])
+    idle = idle_steps(connection, list(histories))
     alike: dict[tuple[int, int], tuple[Beside, list[str]]] = {}
     for thing in things:
-        for pair in besides(histories.get(thing.id, []), thing.kind == "negative"):
+        for pair in besides(histories.get(thing.id, []), thing.kind == "negative", idle.get(thing.id, ())):
             if step.id in (pair.before.id, pair.after.id):
                 alike.setdefault((pair.before.id, pair.after.id), (pair, []))[1].append(thing.code)
     lines = [f"STOP: {told(pair, names)}" for pair, names in alike.values()]

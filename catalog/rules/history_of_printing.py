@@ -10,7 +10,7 @@ from catalog.records.items import code_of
 from catalog.stops import format_density
 
 RECIPES = """SELECT happened, earliest, latest, clock, by, print, note FROM recipe
-    WHERE print = ?1 OR edition = ?1 OR negative = ?1 ORDER BY id"""
+    WHERE print = ?1 OR edition = ?1 OR negative = ?1 ORDER BY +id"""  # +: by the indexes of all three
 
 
 def printing(connection: sqlite3.Connection, identity: int) -> Iterator[tuple[Moment, str, str]]:

@@ -1,6 +1,7 @@
 """The making of a plate told: each step with its time, bath and what matters of it, and what comes next."""
 
 import sqlite3
+from collections.abc import Sequence
 from datetime import date
 
 from catalog.dates import Moment, later_than, parse_date
@@ -8,9 +9,10 @@ from catalog.quantities import format_duration, format_temperature
 from catalog.records import baths, negatives, steps
 from catalog.records.bath_events import events_of
 from catalog.records.baths import Bath
-from catalog.records.items import Coded
+from catalog.records.items import Coded, shorten
 from catalog.records.steps import StepOfItem
-from catalog.rules.making import BY_NAME, Next, next_stage, stages, waits
+from catalog.rules.making import BY_NAME, Next, next_stage, roughly, stages, waits
+from catalog.rules.waiting import typed
 
 AGEING = ("collodion", "develop", "redevelop")  # steps whose bath changes with its age
 
@@ -33,6 +35,47 @@ def coming(connection: sqlite3.Connection, identity: int) -> Next | None:
     since = Moment(newest.happened, newest.earliest, newest.latest, newest.clock)
     history = steps.history(connection, identity)
     return next_stage(negatives.read(connection, identity), since, history, waits(connection))
+
+
+def minds(connection: sqlite3.Connection, at: Moment, things: Sequence[Coded], does: str) -> list[str]:
+    """What to mind of plates before a step, or the state “ready”, is recorded of them: too early, or never fixed.
+
+    Of a plate with no step recorded nothing is said: it was made before the catalog.
+    """
+    early: dict[str, list[str]] = {}
+    unfixed = []
+    for thing in things:
+        if thing.kind != "negative" or does not in ("dry", "varnish", "cure", "ready"):
+            continue
+        history = steps.history(connection, thing.id)
+        if does in ("dry", "ready") and history and not any(step.kind == "fix" for step in history):
+            unfixed.append(thing.code)
+        next_ = coming(connection, thing.id)
+        if next_ is not None and next_.wait and does in (next_.stage.kind, "ready") and _too_early(next_, at):
+            early.setdefault(f"{next_.stage.kind or 'printing'} was due {next_.when()}{_after(next_, at)}", []).append(
+                thing.code
+            )
+    said = [f"{shorten(codes)}: {words}." for words, codes in early.items()]
+    if unfixed:
+        said.append(
+            f"no fixing is recorded of {shorten(unfixed)}. Fixed and not told? tirage fix {typed(unfixed)} --on DATE"
+        )
+    return said
+
+
+def _too_early(found: Next, at: Moment) -> bool:
+    if found.at is not None and at.instant is not None:
+        return at.instant < found.at
+    on = found.on or (found.at.date() if found.at else None)
+    return on is not None and bool(at.latest) and date.fromisoformat(at.latest) < on
+
+
+def _after(found: Next, at: Moment) -> str:
+    """How long after what went before it is, where both have a clock."""
+    if found.since.instant is None or at.instant is None or found.done is None:
+        return ""
+    since = int((at.instant - found.since.instant).total_seconds())
+    return f"; it is {roughly(since)} after {found.done.name}" if since >= 0 else ""
 
 
 def coming_text(found: Next | None) -> str:

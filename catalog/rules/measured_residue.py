@@ -14,7 +14,6 @@ from catalog.records import calibrations
 from catalog.records.calibrations import SCALE, Calibration
 
 MOST = 10**6  # nanograms a square centimetre, as wherever a residue is typed
-_ZERO_MARGIN = 3.0  # residual deviations under the line's zero that a clean piece may read; common practice, no source
 DENSITY = ("a density", "a number such as 0.12")
 ABSORBANCE = ("an absorbance", "a number such as 0.244")
 UNIT = {"stain": "µg/cm²", "absorbance": "µg"}
@@ -139,13 +138,16 @@ def _points(connection: sqlite3.Connection, calibration: Calibration) -> list[tu
 
 
 def _read_off(connection: sqlite3.Connection, calibration: Calibration, reading: Fraction) -> tuple[Fraction, str]:
-    """The amount on the line, and in words; nothing beyond the strips, but what reads as none is none."""
+    """The amount on the line, and in words; nothing beyond the strips, but what reads as none is none.
+
+    A clean piece may read under the line's zero by as much as a further reading there is expected to (95 %).
+    """
     through = line_of(connection, calibration)
     known = [Fraction(point.residue, 1_000) for point in calibrations.points_of(connection, calibration)]
     least, most = min(known), max(known)
     amount = through.inverse(float(reading))
     slack = 1e-9 * max(1.0, float(most))
-    if not least and amount < 0 and float(reading) >= through.at(0) - _ZERO_MARGIN * through.deviation - slack:
+    if not least and amount < 0 and float(reading) >= through.at(0) - through.margin(0) - slack:
         amount = 0.0
     if not float(least) - slack <= amount <= float(most) + slack:
         raise OutOfRangeError(calibration, amount, least, most)

@@ -12,7 +12,6 @@ from catalog.records.items import Coded, code_of
 from catalog.records.recipes import Exposure, Recipe
 from catalog.stops import exact_stops
 
-SPEED_NOTE = "Speeds of ISO 6846 are measured on dry prints: with them, no other dry-down is needed."
 ONE_SPEED_NOTE = "One factor for all filters keeps their balance only where the speed changed alike through each."
 POINT_NOTE = "Only of a lamp that is small beside its distance (a fifth or less: from memory), and bare of optics."
 LUX_NOTE = "Both measured at the paper, with one meter."
@@ -122,15 +121,8 @@ def factors(
     found = []
     if asked.stops:
         found.append(Factor("stops", "", formulas.factor_of_stops(exact_stops(asked.stops)), ""))
-    found += _speeds(recipe, exposures, asked.speeds)
-    light = _light(connection, recipe, asked)
-    if asked.reciprocity != 1 and not light:
-        raise ScaleError("an exponent of reciprocity counts only where the light changes", "Say how it does: --lux 1.8")
-    found += light
-    if light and asked.reciprocity != 1:
-        whole = light[0].factor
-        more = formulas.reciprocity_factor(whole, asked.reciprocity) / whole
-        found.append(Factor(f"reciprocity, exponent {asked.reciprocity:g}", "", more, RECIPROCITY_NOTE))
+    changing = [*_speeds(recipe, exposures, asked.speeds), *_light(connection, recipe, asked)]
+    found += changing + _reciprocity(changing, asked.reciprocity)
     if asked.dry_down is not None:
         found.append(_dry_down(recipe, asked.dry_down))
     return found
@@ -160,6 +152,23 @@ def _part(one: Exposure, base: float) -> Part:
     return Part("burn", one.area, stops, formulas.burned_in(base, exact_stops(stops)))
 
 
+def _reciprocity(changing: Sequence[Factor], exponent: float) -> list[Factor]:
+    """What the exponent adds where light or speed change: I t^p stays as it was, through each filter apart."""
+    if exponent == 1:
+        return []
+    if not changing:
+        raise ScaleError(
+            "an exponent of reciprocity counts only where the light or the speed of the paper changes",
+            "Say how it does: --lux 1.8, or --speed 160",
+        )
+    added = []
+    for through in sorted({factor.filter for factor in changing if factor.filter} or {""}):
+        whole = product(changing, through)
+        more = formulas.reciprocity_factor(whole, exponent) / whole
+        added.append(Factor(f"reciprocity, exponent {exponent:g}", through, more, RECIPROCITY_NOTE))
+    return added
+
+
 def _speeds(recipe: Recipe, exposures: Sequence[Exposure], new: Mapping[str, int]) -> list[Factor]:
     if not new:
         return []
@@ -183,10 +192,7 @@ def _speeds(recipe: Recipe, exposures: Sequence[Exposure], new: Mapping[str, int
             f"the recipe holds no speed of its paper through {' and '.join(unknown)}",
             "Record it anew with them (--speed soft=200 --speed hard=100), or give --stops.",
         )
-    return [
-        _speed(f"speed through {name}", name, old, new[name], SPEED_NOTE if place == 0 else "")
-        for place, (name, old) in enumerate(own.items())
-    ]
+    return [_speed(f"speed through {name}", name, old, new[name], "") for name, old in own.items()]
 
 
 def _one_speed(recipe: Recipe, bases: Sequence[Exposure], own: Mapping[str, int | None], new: int) -> Factor:
@@ -203,7 +209,7 @@ def _one_speed(recipe: Recipe, bases: Sequence[Exposure], own: Mapping[str, int 
         raise ScaleError(
             "the recipe holds no speed of its paper", "Record it anew with --speed NUMBER, or give --stops instead."
         )
-    return _speed("paper speed", "", old, new, f"{SPEED_NOTE} {ONE_SPEED_NOTE}" if len(bases) > 1 else SPEED_NOTE)
+    return _speed("paper speed", "", old, new, ONE_SPEED_NOTE if len(bases) > 1 else "")
 
 
 def _speed(name: str, through: str, old: int, new: int, caveat: str) -> Factor:

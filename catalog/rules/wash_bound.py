@@ -19,6 +19,9 @@ WHY = (
 )
 PLATE_LEAST = 20  # minutes, US Navy basic photography training course
 A_THOUSANDTH = 1e-3
+SOURCE = "US Army TM 11-2323"
+NONE_PUBLISHED = "at 1.7 °C, the coldest it is published for, it is 4 times the usual time"
+USUAL = 20_000  # thousandths of a degree, from which on the usual time holds
 PUBLISHED_AT = (10_000, 1_667)  # 50 and 35 °F
 
 
@@ -91,20 +94,34 @@ def colder(celsius: int, *, always: bool = False) -> str:
     """What cold water does to the time of a wash, in thousandths of a degree; "" for water warm enough."""
     shown, factor = format_temperature(celsius), time_factor(celsius)
     if factor is None:
-        return f"At {shown} no figure is published; at 1.7 °C it is 4 times the usual time (US Army TM 11-2323)."
+        return f"At {shown} no figure is published; {NONE_PUBLISHED} ({SOURCE})."
     if factor == 1:
         return f"At {shown} the usual time holds." if always else ""
-    source = "US Army TM 11-2323" + ("" if celsius in PUBLISHED_AT else ", derived here between its points")
-    return f"At {shown} multiply the usual time by {factor:.1f} ({source})."
+    return f"At {shown} multiply the usual time by {factor:.1f} ({_source(celsius)})."
+
+
+def time_row(celsius: int) -> dict[str, object]:
+    """The same as data: the factor, None where there is none, whose it is, and whether it was worked out here."""
+    factor = time_factor(celsius)
+    return {
+        "time_factor": factor,
+        "time_factor_source": SOURCE if factor is None else _source(celsius),
+        "time_factor_derived": factor not in (None, 1) and celsius not in PUBLISHED_AT,
+        "time_factor_note": f"no figure is published; {NONE_PUBLISHED}" if factor is None else "",
+    }
 
 
 def part(fraction: float) -> str:
     """A fraction as a person reads it: “2.5 %”, “1 part in 4,000”."""
     if fraction >= 0.01:
-        return f"{fraction * 100:.2g} %"
+        return f"{float(f'{fraction * 100:.2g}'):g} %"
     if fraction < 1e-9:
         return "less than 1 part in 1,000,000,000"
     return f"1 part in {_two_digits(1 / fraction):,}"
+
+
+def _source(celsius: int) -> str:
+    return SOURCE + ("" if celsius >= USUAL or celsius in PUBLISHED_AT else ", derived here between its points")
 
 
 def _plate(seconds: int) -> str:

@@ -9,7 +9,7 @@ from catalog.quantities import format_duration, format_temperature
 from catalog.records.loads import Timelines, Wet, timelines
 from catalog.records.step_order import instant_text
 from catalog.records.steps import StepOfItem, histories
-from catalog.rules.toning import toning_of
+from catalog.rules.toning import protection_words, toning_of
 
 WASHER_WORDS = {"tray": "tray", "siphon": "siphon", "slots": "slot washer"}  # a washer's name may be a person's
 TOLD_DETAILS = ("changes", "strength")  # what may leave the studio, and as a number only
@@ -25,10 +25,11 @@ class WashLine(NamedTuple):
 
 
 class WashRecord(NamedTuple):
-    """All stages of a print, and its toning in a few words."""
+    """All stages of a print, its toning in a few words, and what may be said of that as a protection."""
 
     lines: tuple[WashLine, ...]
     toning: str
+    protection: str
 
 
 def wash_record(connection: sqlite3.Connection, print_id: int, *, public: bool) -> list[WashLine]:
@@ -47,7 +48,8 @@ def wash_records(
     for one in wanted:
         counted = {step.step: step for step in wet.get(one, ())}
         told = tuple(_line(step, counted.get(step.id), public) for step in passed.get(one, ()))
-        found[one] = WashRecord(told, toning_of(passed.get(one, ())))
+        stages = passed.get(one, ())
+        found[one] = WashRecord(told, toning_of(stages), protection_words(stages))
     return found
 
 

@@ -11,6 +11,8 @@ from catalog.quantities import format_duration, format_residue
 from catalog.records import calibrations
 from catalog.records.calibrations import Calibration
 
+HOLDS = "this paper, fixed and washed as these pieces were"
+
 
 class TooFewToFitError(TirageError):
     """A wash trial whose readings give no falling curve."""
@@ -75,22 +77,26 @@ def answer(trial: Trial, target: int) -> Answer:
     goal, first, last = format_residue(target), _minutes(curve.first), _minutes(curve.last)
     if found.sure is not None:
         return Answer(_up(found.sure), None if found.best is None else _up(found.best))
-    if curve.at(curve.first) <= target / 1_000:
+    highest = {minutes: curve.limits(minutes)[1] for minutes in (curve.first, curve.last)}
+    if max(highest.values()) <= target / 1_000:
         raise NotWithinReadingsError(
             f"Under {goal} already at {first}, the earliest reading that the curve goes through, with about "
-            f"{_about(curve.at(curve.first))} left; how much sooner is not worked out before it. Wash for {first}, or "
-            f"measure pieces washed for less and give all readings a new name."
+            f"{_about(curve.at(curve.first))} left and at most {_about(highest[curve.first])} (95 %); how much sooner "
+            f"is not worked out before it. Wash for {first}, or measure pieces washed for less and give all readings "
+            f"a new name."
         )
-    if found.best is None:
+    if curve.at(curve.last) > target / 1_000:
         raise NotWithinReadingsError(
             f"Not within these readings: at {last}, the last of them, about {_about(curve.at(curve.last))} is left, "
             f"still over {goal}, and nothing is worked out beyond it. Measure pieces washed for longer than {last}, "
             f"or after a wash aid, and give all readings a new name."
         )
+    begun = first if found.best is None else _minutes(_up(found.best) / 60)
+    best = f"lies before {first}, the first of them" if found.best is None else f"is {begun}"
     raise NotWithinReadingsError(
-        f"Not surely within these readings: the best estimate is {_minutes(_up(found.best) / 60)}, but a reading at "
-        f"{last} may still be {_about(curve.limits(curve.last)[1])} (95 %), over {goal}. Measure more pieces between "
-        f"{_minutes(_up(found.best) / 60)} and beyond {last}, and give all readings a new name."
+        f"Not surely within these readings: the best estimate {best}, but a reading at {last} may still be "
+        f"{_about(highest[curve.last])} (95 %), over {goal}. Measure more pieces between {begun} and beyond {last}, "
+        f"and give all readings a new name."
     )
 
 
@@ -102,6 +108,27 @@ def answer_sentence(trial: Trial, target: int, found: Answer) -> str:
         f"measured between {_minutes(trial.curve.first)} and {_minutes(trial.curve.last)}{where(trial.calibration)}; "
         f"scatter {share(trial.curve.scatter)}."
     )
+
+
+def answer_row(trial: Trial, target: int, basis: str, found: Answer) -> dict[str, object]:
+    """The answer as data: nanograms a square centimetre and seconds, with what the sentence says of them."""
+    curve, calibration = trial.curve, trial.calibration
+    return {
+        "trial": calibration.name,
+        "target": target,
+        "target_basis": basis,
+        "sure_seconds": found.sure,
+        "best_seconds": found.best,
+        "limits": "95 % prediction",
+        "from_seconds": round(curve.first * 60),
+        "to_seconds": round(curve.last * 60),
+        "scatter": round(curve.scatter, 4),
+        "model": model_words(trial),
+        "paper": calibration.paper,
+        "washer": calibration.washer,
+        "method": calibration.method,
+        "holds_for": HOLDS,
+    }
 
 
 def target_words(target: int, basis: str) -> str:

@@ -203,3 +203,27 @@ def test_areas_add_up_and_what_is_left_never_grows(studio: Studio, loads: list[t
         past = limits_passed(studio.connection, [bath.id])
         assert bool(past) == bool(now.left.past)
     studio.connection.execute("ROLLBACK TO one")
+
+
+def test_a_first_fix_told_late_makes_the_other_the_second(studio: Studio) -> None:
+    one, two = fixer(studio, volume=1_000), fixer(studio, volume=1_000, second=True)
+    second = fix(studio, two, 15, studio.p1)
+    first = fix(studio, one, 10, studio.p1)
+    used = bath_use.uses(studio.connection, [one.id, two.id])
+    assert [(use.step, use.after) for use in used[two.id]] == [(second, first)]
+    assert [(use.step, use.after) for use in used[one.id]] == [(first, None)]
+
+
+def test_a_mixed_load_is_told_apart_by_what_each_came_from(studio: Studio) -> None:
+    one, two = fixer(studio, volume=1_000), fixer(studio, volume=1_000, second=True)
+    first = fix(studio, one, 10, studio.p2)
+    load = fix(studio, two, 12, studio.p1, studio.p2, studio.p3, sheets=1)
+    used = bath_use.uses(studio.connection, [two.id])[two.id]
+    assert [(use.step, use.after, use.sheets, use.area) for use in used] == [
+        (load, None, 3, 3 * 720), (load, first, 1, 720),
+    ]  # fmt: skip
+    as_first, as_second = (bath_use.total(used, second=second) for second in (False, True))
+    assert (as_first.steps, as_first.sheets, as_second.steps, as_second.sheets) == (1, 3, 1, 1)
+    held = bath_use.silver(studio.connection, {two.id: used})
+    own = silver_added(1.5, 0.7, 3 * 720, 1_000)
+    assert held[load] == pytest.approx(own + 30 / 1_000 * (held[first] - own))  # one sheet carried 30 ml over

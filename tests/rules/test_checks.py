@@ -171,3 +171,48 @@ def test_what_is_due_and_history(folder: Path, capsys: pytest.CaptureFixture[str
     assert order_found == sorted(order_found)
     for code in ("n1", "e1", "b1", "s1", "k1", "c1"):
         does(folder, "history", code, "--csv")
+
+
+# What was done to a thing before it was there or after it was gone -> what says so; entered as plain rows, for the
+# command line refuses most of it.
+OUT_OF_ORDER = {
+    "bath cared for before it was mixed": (
+        "INSERT INTO bath_event (bath, kind, happened, earliest, latest, by) SELECT id, 'cared for', '2026-02-01', "
+        "'2026-02-01', '2026-02-01', 'x' FROM bath",
+        "Bath B-0001 was cared for is dated 1 February 2026, before it was mixed (1 March 2026)",
+    ),
+    "density before its print": (
+        "INSERT INTO density (item, patch, value, happened, earliest, latest, by) SELECT min(id), 'mid', 1, "
+        "'2026-02-01', '2026-02-01', '2026-02-01', 'x' FROM print",
+        "A density of P-000001 is dated 1 February 2026, before that print was made (2 March 2026)",
+    ),
+    "recipe before its print": (
+        "INSERT INTO recipe (negative, edition, print, happened, earliest, latest, by) SELECT negative, edition, "
+        "min(id), "
+        "'2026-02-01', '2026-02-01', '2026-02-01', 'x' FROM print",
+        "The recipe of P-000001 is dated 1 February 2026, before that print was made (2 March 2026)",
+    ),
+    "test before its strip": (
+        "INSERT INTO residual_test (item, question, method, reading, happened, earliest, latest, by) SELECT id, "
+        "'hypo', 'drop', 'none', '2026-02-01', '2026-02-01', '2026-02-01', 'x' FROM control_strip",
+        "A residual test of K-0001 is dated 1 February 2026, before that strip was made (2 March 2026)",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", OUT_OF_ORDER)
+def test_dates_of_what_was_done_to_a_thing(folder: Path, case: str) -> None:
+    sql, sentence = OUT_OF_ORDER[case]
+    connection = _open(folder)
+    connection.execute(sql)
+    connection.close()
+    assert any(one.sentence.startswith(sentence) for one in found(folder)), [one.sentence for one in found(folder)]
+
+
+def test_a_ready_plate_with_no_fixing_is_noted(folder: Path) -> None:
+    assert not any("no fixing" in one.sentence for one in found(folder)), "no step of its making is recorded"
+    assert run(["--catalog", str(folder), "step", "add", "collodion", "n1", "--on", "2026-02-01"]) == 0
+    (note,) = [one for one in found(folder) if "no fixing" in one.sentence]
+    assert (note.severity, note.code) == ("note", "N-0001")
+    assert run(["--catalog", str(folder), "fix", "n1", "1m", "--on", "2026-03-01"]) == 0
+    assert not any("no fixing" in one.sentence for one in found(folder))

@@ -116,3 +116,11 @@ def test_other_editions(name: str) -> None:
     assert list(changes(FACTS, now)) == [(True, "nothing of E-0003, which was declared later")]
     now["other_editions"] = []
     assert [moves for moves, _ in changes(FACTS, now)] == [False]
+
+
+def test_long_texts_are_told_from_where_they_differ() -> None:
+    same = "Spot-tested: a drop of acid silver nitrate on control strip K-0004 showed no stain on "
+    then = copy.deepcopy(FACTS) | {"title": same + "4 May 2026, and more is said of it after that day in May"}
+    now = copy.deepcopy(FACTS) | {"title": same + "9 June 2027, and more is said of it after that day in June"}
+    ((_, said),) = list(changes(then, now))
+    assert said.startswith("title “…") and "4 May 2026" in said and "9 June 2027" in said and len(said) < 160

@@ -39,3 +39,10 @@ def test_what_is_not_used_or_ended_does_not_wait(works: Works) -> None:
     assert waits(works, "2026-08-01") == []
     routines.end(works.connection, event(on="2026-03-25"), "plain")
     assert waits(works, "2026-04-01") == []
+
+
+def test_a_new_batch_in_use_waits_for_its_own_tests(works: Works) -> None:
+    works.work(works.printed(works.two), "2026-03-21")
+    assert [said for _, said in waits(works, "2026-04-01")][1:] == [
+        "“plain” is in use on “two” and not proved there: 0 of 2 tests are clean; test a strip of its next load."
+    ]

@@ -1,6 +1,5 @@
 """The making of plates: the table of stages, states that follow from steps, what comes next and when it is due."""
 
-import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -19,8 +18,8 @@ from catalog.records.negatives import Negative
 from catalog.rules.due_plates import plates
 from catalog.rules.making import RANK, SETTINGS, STAGES, follow, next_stage, waits
 from catalog.rules.making_told import coming, coming_text, making
-from catalog.store import connection as store
 from catalog.vocabulary import STEP_KINDS
+from tests.process_sample import begun
 
 KINDS = [*sorted({stage.kind for stage in STAGES} - {""}), "stop", "tone", "spot"]
 MORNING = datetime(2026, 3, 2, 10, 0, tzinfo=UTC)
@@ -37,11 +36,7 @@ class Bench:
     """A new catalog with one plate, and a short way to record its steps."""
 
     def __init__(self, folder: Path) -> None:
-        self.connection: sqlite3.Connection = store.create(folder)
-        add = self.connection.execute
-        add("INSERT INTO party (id, name, kind) VALUES (1, 'Ada Renn', 'artist')")
-        add("INSERT INTO catalog (id, artist, begun) VALUES (1, 1, '2026-03-01')")
-        settings.begin(self.connection, "2026-03-01")
+        self.connection = begun(folder)
         self.plate = self.add()
         self.trough = washers.add(self.connection, "trough", "tray", volume=3_000)
         self.minutes = 0

@@ -4,7 +4,7 @@ import pytest
 
 from catalog.records.loads import Place, Wet
 from catalog.records.routines import Manner, Terms
-from catalog.rules.within import Stages, vouches, worked
+from catalog.rules.within import Bath, Stages, vouches, worked
 
 FIXER, AID, TONER = "rapid fixer 1+4", "sulfite", "selenium toner 1+20"
 TERMS = Terms(1, FIXER, 60, None, "", None, "", 1, 3600, None, None, None)
@@ -79,12 +79,53 @@ def test_what_is_within(case: str) -> None:
     terms, done, why = WITHIN[case]
     made = [wet(number, words) for number, words in enumerate(done, 1)]
     found = worked(terms, [one for one, _ in made], {one.step: manner for one, manner in made})
-    assert (why in found.why_not) if why else not found.why_not, found.why_not
+    said = found.why_not or found.loose
+    assert (why in said) if why else not said, said
 
 
-def test_a_strip_vouches_for_what_was_worked_about_as_long() -> None:
-    ours = Stages(60, 0, 0, 3600)
-    assert vouches(ours, ours) and vouches(Stages(30, 0, 0, 1800), ours)
-    assert vouches(Stages(66, 0, 0, 3960), ours)
-    assert not vouches(Stages(67, 0, 0, 3600), ours)
-    assert not vouches(Stages(60, 0, 0, 3961), ours)
+def stages(words: str, changes: int = 0, celsius: int | None = None) -> Stages:
+    """“fix 60, 600 wash aid 180, 3600”: baths, each after so much water, and the last wash."""
+    *baths, wash = words.split(", ")
+    found = []
+    for bath in baths:
+        water, rest = (bath.split(" ", 1)) if bath[0].isdigit() else ("0", bath)
+        kind, seconds = rest.rsplit(" ", 1)
+        found.append(Bath(kind, int(seconds), int(water)))
+    return Stages(tuple(found), int(wash), changes, celsius)
+
+
+WAY = "fix 60, 600 wash aid 180, 60 tone 120, 3600"
+# a piece, what it should vouch for, whether it does; a tenth is the bound, and no more is known than is recorded
+VOUCHES: dict[str, tuple[Stages, Stages, bool]] = {
+    "the same": (stages(WAY), stages(WAY), True),
+    "washed less": (stages("fix 60, 1800"), stages("fix 60, 3600"), True),
+    "washed a tenth more": (stages("fix 60, 3960"), stages("fix 60, 3600"), True),
+    "washed more": (stages("fix 60, 3961"), stages("fix 60, 3600"), False),
+    "fixed a tenth longer": (stages("fix 66, 3600"), stages("fix 60, 3600"), True),
+    "fixed longer": (stages("fix 67, 3600"), stages("fix 60, 3600"), False),
+    "fixed shorter": (stages("fix 60, 3600"), stages("fix 67, 3600"), False),
+    "toned shorter": (stages("fix 60, tone 10, 3600"), stages("fix 60, tone 2400, 3600"), False),
+    "toned for a time not recorded": (stages("fix 60, tone 120, 3600"), stages("fix 60, tone 0, 3600"), False),
+    "less wash aid": (stages("fix 60, wash aid 60, 3600"), stages("fix 60, wash aid 180, 3600"), True),
+    "more wash aid": (stages("fix 60, wash aid 180, 3600"), stages("fix 60, wash aid 60, 3600"), False),
+    "washed before the wash aid": (
+        stages("fix 60, 18000 wash aid 180, 3600"), stages("fix 60, 600 wash aid 180, 3600"), False,
+    ),
+    "in another order": (
+        stages("fix 60, tone 120, wash aid 180, 3600"), stages("fix 60, wash aid 180, tone 120, 3600"), False,
+    ),
+    "more changes": (stages("fix 60, 3600", 12), stages("fix 60, 3600", 3), False),
+    "fewer changes": (stages("fix 60, 3600", 3), stages("fix 60, 3600", 12), True),
+    "changes not recorded": (stages("fix 60, 3600"), stages("fix 60, 3600", 3), True),
+    "2 degrees warmer": (stages("fix 60, 3600", 0, 20_000), stages("fix 60, 3600", 0, 18_000), True),
+    "warmer": (stages("fix 60, 3600", 0, 20_000), stages("fix 60, 3600", 0, 17_999), False),
+    "colder": (stages("fix 60, 3600", 0, 10_000), stages("fix 60, 3600", 0, 20_000), True),
+    "warm, and the other's not recorded": (stages("fix 60, 3600", 0, 20_000), stages("fix 60, 3600"), False),
+    "not recorded": (stages("fix 60, 3600"), stages("fix 60, 3600", 0, 8_000), True),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("case", VOUCHES)
+def test_what_a_clean_piece_vouches_for(case: str) -> None:
+    piece, other, does = VOUCHES[case]
+    assert vouches(piece, other) is does

@@ -9,6 +9,7 @@ from catalog.plain_text import shown
 from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
 from catalog.rules.checks.copies import copies_agree
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
+from catalog.rules.checks.dates import events_in_order
 from catalog.rules.checks.deaths import bequest_before_death, signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
 from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
@@ -19,7 +20,7 @@ from catalog.rules.checks.numbers import numbers_of_editions, printed_after_the_
 from catalog.rules.checks.papers import papers_held
 from catalog.rules.checks.pictures import pictures_unchanged
 from catalog.rules.checks.private_drift import sales_agree
-from catalog.rules.checks.process import failed_and_signed, process_in_order
+from catalog.rules.checks.process import failed_and_signed, process_in_order, ready_without_fixing
 from catalog.rules.checks.tampering import (
     file_whole,
     journal_whole,
@@ -55,6 +56,8 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     gaps_between_owners,
     failed_and_signed,
     process_in_order,
+    events_in_order,
+    ready_without_fixing,
     cyanide_beside_acid,
     pictures_unchanged,
     sales_unpaid,

@@ -13,5 +13,5 @@ def second_editions_disclosed(subject: Subject) -> Iterator[Finding]:
             "warning",
             second,
             f"{second} has the image, size and process of {first}, and no paper says so. Say it in a sentence that is "
-            f"printed with both: tirage edition erratum {second} “SENTENCE”.",
+            f"printed with both: tirage edition erratum {second} SENTENCE.",
         )

@@ -1,5 +1,7 @@
 """Whether certificates still say what the record says: every public fact as it was frozen, beside what it is now."""
 
+import os
+import sqlite3
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -23,7 +25,7 @@ LABELS = {("edition", "size"): "edition size", ("signed", "on"): "signed on"}
 TOLD_BY = {
     "total": ("size", "closed_at", "proofs"), "state_since": ("state",), "ended": ("state",), "closed_at": ("state",),
 }  # fmt: skip
-MOST_SAID = 60  # signs of a fact that are told
+MOST_SAID, BEFORE = 60, 16  # signs of a fact that are told, and of those before the first that differs
 
 Change = tuple[bool, str]  # whether it moves on of itself, and in words
 
@@ -54,6 +56,12 @@ def certificates_agree(subject: Subject) -> Iterator[Finding]:
             codes[0] if len(codes) == 1 else "",
             f"{shorten(codes)} {verb} {said}. This came after the paper, which is right for its day.",
         )
+
+
+def contradicted(connection: sqlite3.Connection, issued: Certificate) -> list[str]:
+    """What a certificate says and the record does not any more, in words; what moves on of itself is not among it."""
+    (now,) = public_facts_of(connection, [issued.print_id])
+    return [said for moves, said in changes(issued.public, now) if not moves]
 
 
 def certificates_of_the_destroyed(subject: Subject) -> Iterator[Finding]:
@@ -135,14 +143,23 @@ def _others(then: list[Mapping[str, Any]], now: list[Mapping[str, Any]]) -> Iter
 
 
 def _words(label: str, then: Any, now: Any) -> str:
-    return f"{label} “{_said(then)}”, now “{_said(now)}”"
+    before, after = _said(then), _said(now)
+    start = 0
+    if max(len(before), len(after)) > MOST_SAID:  # told from where they differ on, with a word or two before it
+        same = len(os.path.commonprefix([before, after]))
+        start = before.rfind(" ", 0, max(same - BEFORE, 0)) + 1
+    return f"{label} “{_cut(before, start)}”, now “{_cut(after, start)}”"
+
+
+def _cut(text: str, start: int) -> str:
+    told = f"…{text[start:]}" if start else text
+    return told if len(told) <= MOST_SAID else f"{told[: MOST_SAID - 1]}…"
 
 
 def _said(value: Any) -> str:
-    """A fact in a few words."""
+    """A fact as text."""
     if isinstance(value, dict):
         value = " ".join(_said(part) for part in value.values() if part not in ("", None))
     elif isinstance(value, list):
         value = " × ".join(map(str, value)) if value and isinstance(value[0], int) else "; ".join(map(_said, value))
-    text = "nothing" if value in ("", None) else str(value)
-    return text if len(text) <= MOST_SAID else f"{text[: MOST_SAID - 1]}…"
+    return "nothing" if value in ("", None) else str(value)

@@ -21,6 +21,13 @@ BATH_TOO_LATE = """SELECT sc.code, s.kind, bc.code, b.discarded, b.mixed FROM st
 LEFT_TOO_EARLY = """SELECT c.code, sc.code FROM step_item i JOIN code c ON c.id = i.item JOIN code sc ON sc.id = i.step
     WHERE i.left_at <> '' AND julianday(i.left_at) < julianday(i.joined)"""
 
+# Only of a plate whose making was recorded at all.
+NOT_FIXED = """SELECT c.code FROM negative n JOIN code c ON c.id = n.id WHERE n.state = 'ready'
+    AND EXISTS (SELECT 1 FROM step_item i JOIN step s ON s.id = i.step WHERE i.item = n.id
+        AND s.kind IN ('collodion', 'sensitize', 'expose', 'develop'))
+    AND NOT EXISTS (SELECT 1 FROM step_item i JOIN step s ON s.id = i.step WHERE i.item = n.id AND s.kind = 'fix')
+    ORDER BY n.id"""
+
 
 def failed_and_signed(subject: Subject) -> Iterator[Finding]:
     """Prints that were signed or sold although a test failed, or on a routine that a later test disproved."""
@@ -40,7 +47,7 @@ def failed_and_signed(subject: Subject) -> Iterator[Finding]:
                 "warning",
                 code,
                 f"{code} is {'sold' if sold else 'signed'}, and the routine that it was worked within was disproved on "
-                f"{day(evidence.disproved)} by a strip that failed; test it anew: tirage print show {code}.",
+                f"{day(evidence.disproved)} by a test that failed; test it anew: tirage print show {code}.",
             )
 
 
@@ -55,3 +62,14 @@ def process_in_order(subject: Subject) -> Iterator[Finding]:
         yield Finding("warning", step, f"{step} ({kind}) is dated outside the life of its bath {bath} ({life}).")
     for code, step in subject.connection.execute(LEFT_TOO_EARLY).fetchall():
         yield Finding("warning", code, f"{code} left its load {step} before it joined it.")
+
+
+def ready_without_fixing(subject: Subject) -> Iterator[Finding]:
+    """Plates that are ready, with steps of their making but no fixing."""
+    for (code,) in subject.connection.execute(NOT_FIXED).fetchall():
+        yield Finding(
+            "note",
+            code,
+            f"{code} is ready, and of its making steps are recorded but no fixing; if it was fixed, record that with "
+            f"its own date: tirage fix {code} --on DATE.",
+        )

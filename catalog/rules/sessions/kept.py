@@ -9,8 +9,8 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.records import items, sessions
 from catalog.records.items import shorten
 from catalog.records.sessions import Session, Sheet
-from catalog.rules.day_sheet import WHOLE, Day, LineError, PrintLine, at_line
-from catalog.rules.day_work import Entering
+from catalog.rules.sessions.day_sheet import WHOLE, Day, LineError, PrintLine, at_line
+from catalog.rules.sessions.work import Entering
 
 
 class NotGivenError(TirageError):

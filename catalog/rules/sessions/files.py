@@ -3,15 +3,20 @@
 import csv
 import io
 import re
+import sqlite3
 import tomllib
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import ValidationError
 
+from catalog.dates import parse_date
 from catalog.errors import TirageError
 from catalog.plain_text import shown
-from catalog.rules.day_sheet import Day, Line, LineError, PrintLine, StepLine, TestLine
+from catalog.records import sessions
+from catalog.records.sessions import Session
+from catalog.rules.sessions.day_sheet import Day, Line, LineError, PrintLine, StepLine, TestLine
+from catalog.rules.sessions.stages import stages
 
 LARGEST = 1_000_000  # bytes
 COLUMNS = (
@@ -22,6 +27,10 @@ TABLES: dict[str, type[Line]] = {"print": PrintLine, "step": StepLine, "test": T
 TO_FILL_IN: dict[str, tuple[str, ...]] = {
     "print": ("exposure", "note"), "step": ("length", "at"), "test": ("hypo", "silver"),
 }  # fmt: skip
+HEAD = """Day sheet of session {number}: {of}, {title}, {day}.
+Say kept = false of each sheet that was not kept: its code is then void for ever.
+What is said in [[step]] and [[test]] is explained by: tirage session enter --help
+What stands behind # is not read; take the # away from what was done, and from nothing else."""
 HEADER = re.compile(r"\s*\[\[\s*[\"']?(\w+)[\"']?\s*\]\]")
 
 
@@ -53,6 +62,20 @@ def read(name: str, data: bytes) -> Day:
     return day
 
 
+def blank(connection: sqlite3.Connection, session: Session, name: str) -> str:
+    """The text of a day sheet to fill in, as its name ends; what nobody fills in claims nothing."""
+    given = sessions.sheets(connection, session)
+    day = Day(session=session.id, on=session.planned, print=[PrintLine(code=sheet.code) for sheet in given])
+    day.step = [StepLine(kind=way.name, items="kept", bath=way.bath) for way in stages(connection)]
+    if name.lower().endswith(".csv"):
+        return csv_of(day, day.step)
+    day.test = [TestLine(item=sheet.code) for sheet in given if sheet.kind == "control strip"]
+    head = HEAD.format(
+        number=session.id, of=session.of.code, title=session.title, day=parse_date(session.planned).text()
+    )
+    return toml_of(day, head, [*day.step, *day.test])
+
+
 def toml_of(day: Day, head: str = "", offered: Iterable[Line] = ()) -> str:
     """A day sheet as TOML: `head` as remarks above it; those of its lines that are `offered` are remarks too."""
     top = f"session = {day.session}\n" if day.session is not None else ""
@@ -66,8 +89,9 @@ def toml_of(day: Day, head: str = "", offered: Iterable[Line] = ()) -> str:
     return "\n".join(part for part in parts if part)
 
 
-def csv_of(day: Day) -> str:
-    """A day sheet as CSV, one line a stage."""
+def csv_of(day: Day, offered: Iterable[Line] = ()) -> str:
+    """A day sheet as CSV, one line a stage; those that are `offered` say nothing of what went through them."""
+    offered = list(offered)
     out = io.StringIO(newline="")
     writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
@@ -81,6 +105,8 @@ def csv_of(day: Day) -> str:
         )
     for step in day.step:
         found = {name: value for name, value in _filled(step).items() if name != "kind"}
+        if step in offered:
+            found.pop("items")
         writer.writerow({"line": step.kind, **found})
     for test in day.test:
         found = {name: value for name, value in _filled(test).items() if name != "item"}
@@ -212,6 +238,12 @@ def _sort_in(row: dict[str, Any], number: int, found: dict[str, Any], rows: dict
     elif what == "test":
         table, row = "test", {("item" if key == "items" else key): value for key, value in row.items()}
     else:
+        if "items" not in row:  # a line of the sheet that nobody filled in
+            raise LineError(
+                f"row {number}",
+                f"It does not say what went through “{shown(what)[:40]}”; expected under “items” codes, kept or strip. "
+                f"Take the row out if it was not done.",
+            )
         table, row = "step", {"kind": what, **row}
     found[table].append(row)
     rows[table].append(number)

@@ -5,22 +5,21 @@ from typing import NamedTuple
 
 from catalog.records import baths
 from catalog.records.baths import Bath
+from catalog.rules.stage import usual_bath
 from catalog.vocabulary import BATH_OF_STEP
 
 # What is written on the sheet for a kind of step; all else is written as the kind itself.
 WRITTEN = {"fix 1": "fix", "fix 2": "fix", "final wash": "wash"}
 ORDER = ("fix 1", "fix 2", "wash", "wash aid", "tone", "final wash")
-BATH_NEEDED = ("fix", "tone")  # of the others nobody may have recorded the bath
 
 
 class Stage(NamedTuple):
-    """One line of the sheet: its name, its kind of step, the bath in the tray, and whether it is likely to be used."""
+    """One line of the sheet: its name, its kind of step, and the bath in the tray."""
 
     name: str
     kind: str
     bath: str
     bath_text: str
-    likely: bool
 
 
 def stages(connection: sqlite3.Connection) -> list[Stage]:
@@ -35,11 +34,14 @@ def stages(connection: sqlite3.Connection) -> list[Stage]:
             if bath.kind == BATH_OF_STEP.get(kind) and (bath.position == "second") == (name == "fix 2")
         ]
         bath = fitting[0] if len(fitting) == 1 else None
-        likely = name in ("fix 1", "wash") or (bool(fitting) and kind != "wash")
-        if name == "final wash":
-            likely = any(stage.likely for stage in found if stage.name in ("wash aid", "tone"))
-        found.append(Stage(name, kind, bath.code if bath else "", bath.text() if bath else "", likely))
+        found.append(Stage(name, kind, bath.code if bath else "", bath.text() if bath else ""))
     return found
+
+
+def in_trays(connection: sqlite3.Connection, written: str) -> list[str]:
+    """The baths in trays that a stage may have been in: “B-0003 selenium toner 1+20”."""
+    kind = BATH_OF_STEP.get(kind_of(written))
+    return [f"{bath.code} {bath.text()}" for bath in baths.baths(connection) if bath.in_tray and bath.kind == kind]
 
 
 def kind_of(written: str) -> str:
@@ -52,16 +54,6 @@ def bath_of(connection: sqlite3.Connection, written: str, text: str) -> Bath | N
 
     Raises NoBathInTrayError, SeveralBathsError, NoSecondFixerError, and as finding a code does.
     """
-    kind = kind_of(written)
     if text:
         return baths.named(connection, text)
-    if written == "fix 2":
-        return baths.second_fixer(connection)
-    if kind not in BATH_OF_STEP:
-        return None
-    try:
-        return baths.in_tray(connection, BATH_OF_STEP[kind])
-    except baths.NoBathInTrayError:
-        if kind in BATH_NEEDED:
-            raise
-        return None
+    return baths.second_fixer(connection) if written == "fix 2" else usual_bath(connection, kind_of(written))

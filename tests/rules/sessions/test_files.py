@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from catalog.errors import TirageError
 from catalog.plain_text import is_seen, unseen
-from catalog.rules.day_sheet import Day, PrintLine, StepLine, TestLine
-from catalog.rules.day_sheet_file import COLUMNS, LARGEST, csv_of, read, toml_of
+from catalog.rules.sessions.day_sheet import Day, PrintLine, StepLine, TestLine
+from catalog.rules.sessions.files import COLUMNS, LARGEST, csv_of, read, toml_of
 
 TOML = b"""session = 3
 on = 2026-03-14
@@ -29,7 +29,7 @@ session,3,,,,,
 day,2026-03-14,,,,,
 kept,12-14,,,,14s,
 void,15,,,,,
-fix 1,,,15:40:00,2,,
+fix 1,kept,,15:40:00,2,,
 test,,,,,,none
 """
 
@@ -59,6 +59,8 @@ REFUSED = [
     ("day.toml", b"# nothing\n", "holds no line"),
     ("day.toml", b"\xff\xfe", "not text in UTF-8"),
     ("day.toml", b"on = 1\0", "no text"),
+    ("day.toml", b"[[step]]\nkind = 'fix'\nitems = ''", "line 3 (step 1): “items” is not as it should be"),
+    ("day.csv", b"line,bath\nfix 1,b1", "row 2: It does not say what went through “fix 1”"),
     ("day.csv", b"line\n" + b"x" * LARGEST, "at most 1,000,000"),
     ("day.toml", b"on = ", "is not TOML"),
     ("day.toml", b"x = " + b"[" * 5_000, "is not TOML"),

@@ -73,6 +73,14 @@ def _truth(value: Any) -> bool:
     return value
 
 
+def _items(value: Any) -> str:
+    text = _text(value)
+    if not text:
+        raise ValueError("expected what went through this: codes, kept or strip; take the line out if nothing did")
+    return text
+
+
+Items = Annotated[str, BeforeValidator(_items)]
 Text = Annotated[str, BeforeValidator(_text)]
 Count = Annotated[int, BeforeValidator(_count)]
 SessionNumber = Annotated[int, BeforeValidator(_session)]
@@ -113,7 +121,7 @@ class StepLine(Line):
     """One load through one stage. `items` may be codes, “kept” (all that was kept, the strip with it) and “strip”."""
 
     kind: Text
-    items: Text = "kept"
+    items: Items = "kept"
     bath: Text = ""
     washer: Text = ""
     length: Text = ""

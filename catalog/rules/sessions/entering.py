@@ -1,26 +1,34 @@
 """Entering a day sheet: every line becomes a record, in the order of the clock where one is told."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from typing import NamedTuple
 
 from catalog.dates import Moment, moment, parse_date
 from catalog.errors import NotUnderstood, TirageError
-from catalog.quantities import format_duration, parse_duration, parse_residue, parse_temperature
-from catalog.records import items, residuals, sessions, steps, washers, washes
-from catalog.records.items import Coded, shorten
+from catalog.events import check_past
+from catalog.quantities import parse_duration, parse_residue, parse_temperature
+from catalog.records import items, residuals, sessions, washers
+from catalog.records.items import Coded
 from catalog.records.sessions import Session
 from catalog.records.step_order import StillInWasherError, check_kind
-from catalog.rules import making, toning
-from catalog.rules.bath_limits import limits_passed
-from catalog.rules.day_kept import enter_sheets
-from catalog.rules.day_sheet import WHOLE, Day, Line, LineError, StepLine, TestLine, at_line
-from catalog.rules.day_stages import bath_of, kind_of
-from catalog.rules.day_work import Entered, Entering, NotYetError, day_and_clock
-from catalog.rules.hazards import hazards_at
+from catalog.rules.sessions.day_sheet import WHOLE, Day, Line, LineError, StepLine, TestLine, at_line
+from catalog.rules.sessions.kept import enter_sheets
+from catalog.rules.sessions.stages import bath_of, kind_of
+from catalog.rules.sessions.work import Entered, Entering, day_and_clock
+from catalog.rules.stage import STEP_OF, Done, Stage, join, leave, record
 from catalog.vocabulary import READINGS
 
-STEP_OF = ("negative", "print", "control strip")
+
+class RowsClashError(TirageError):
+    """A row of a sheet for what another row of it has in the washer at that time."""
+
+    def __init__(self, item: Coded, row: str) -> None:
+        super().__init__(
+            f"{item.code} went into the washer by {row} and is not out by then; expected one row to end before the "
+            f"next begins. Mend “at” or “out” of one of the two, or the order of the rows without a time."
+        )
 
 
 class Action(NamedTuple):
@@ -115,89 +123,72 @@ def _left(work: Entering, line: StepLine, joined: Moment) -> Moment | None:
 def _joining(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
     def do() -> None:
         washer = washers.by_name(work.connection, line.washer) if line.washer else washers.usual(work.connection)
-        found = _named(work, line.items, *STEP_OF)
-        step = washes.join(
-            work.connection,
-            work.event(at, line.note),
-            washer,
-            found,
-            sheets=line.sheets,
-            detail={"changes": line.changes} if line.changes else None,
-        )
-        since = at.instant.isoformat() if at.instant else ""
-        work.entered.inside.update((thing.id, (washer.name, since)) for thing in found)
-        _say(work, found, line, f"into the washer “{washer.name}” at {at.clock[:5]}", step.code)
-        work.entered.touched.append(Coded(step.id, step.code, "step"))
+        stage = _stage(work, line)
+        with _on_this_sheet(work):
+            _keep(work, stage, join(work.connection, work.event(at, line.note), washer, stage))
+        work.entered.inside.update((thing.id, line.where) for thing in stage.items)
 
     return do
 
 
 def _leaving(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
     def do() -> None:
-        left = washes.leave(work.connection, work.event(at), _named(work, line.items, *STEP_OF))
-        for one in left:
-            work.entered.inside.pop(one.item.id, None)
-        alike: dict[tuple[int, str], list[Coded]] = {}
-        for one in left:
-            alike.setdefault((one.seconds, one.restarted), []).append(one.item)
-        for (seconds, restarted), found in alike.items():
-            counted = f", counted from {restarted[11:16]}, when an unwashed item joined" if restarted else ""
-            work.entered.said.append(
-                f"{shorten(found)}: out at {at.clock[:5]}, washed {format_duration(seconds)}{counted}."
-            )
+        found = _named(work, line.items, *STEP_OF)
+        work.entered.said += leave(work.connection, work.event(at), found)
+        for thing in found:
+            work.entered.inside.pop(thing.id, None)
 
     return do
 
 
 def _recording(work: Entering, line: StepLine, at: Moment) -> Callable[[], None]:
     def do() -> None:
-        kind = kind_of(line.kind)
         bath = bath_of(work.connection, line.kind, line.bath)
         washer = washers.by_name(work.connection, line.washer) if line.washer else None
-        if washer is None and kind == "wash":
+        if washer is None and kind_of(line.kind) == "wash":
             washer = washers.usual(work.connection)
-        found = _named(work, line.items, *STEP_OF)
-        still = next((thing for thing in found if thing.id in work.entered.inside and not line.at), None)
+        stage = _stage(work, line)._replace(bath=bath, washer=washer)
+        still = next((thing for thing in stage.items if thing.id in work.entered.inside and not line.at), None)
         if still:  # without a clock it might be before; on this sheet it stands after
-            raise StillInWasherError(still, *work.entered.inside[still.id])
-        if bath and kind == "tone":
-            mind(work, *toning.advice(work.connection, found, bath, at))
-        seconds = parse_duration(line.length) if line.length else None
-        step = steps.record(
-            work.connection,
-            work.event(at, line.note),
-            kind,
-            found,
-            bath=bath,
-            washer=washer,
-            seconds=seconds,
-            celsius=parse_temperature(line.temperature) if line.temperature else None,
-            sheets=line.sheets,
-            detail={"changes": line.changes} if line.changes else None,
-        )
-        where = f" in {bath.text()} ({bath.code})" if bath else (f" in “{washer.name}”" if washer else "")
-        length = f", {format_duration(seconds)}" if seconds else ""
-        clock = f", {at.clock[:5]}" if line.at else ""
-        _say(work, found, line, f"{kind}{where}{length}{clock}", step.code)
-        work.entered.touched.append(Coded(step.id, step.code, "step"))
-        work.entered.said += making.follow(work.connection, work.event(at), step, found)
-        work.entered.dangers.append((kind, bath.text() if bath else ""))
-        mind(work, *hazards_at(work.connection, step))
-        if bath and (past := limits_passed(work.connection, [bath.id]).get(step.id)):
-            mind(work, past)
+            raise RowsClashError(still, work.entered.inside[still.id])
+        with _on_this_sheet(work):
+            done = record(work.connection, work.event(at, line.note), stage, at.clock[:5] if line.at else "")
+        _keep(work, stage, done)
 
     return do
 
 
-def mind(work: Entering, *lines: str) -> None:
-    """Note what the person should look at, each once."""
-    work.entered.minds += [line for line in lines if line not in work.entered.minds]
+def _stage(work: Entering, line: StepLine) -> Stage:
+    return Stage(
+        kind_of(line.kind),
+        _named(work, line.items, *STEP_OF),
+        seconds=parse_duration(line.length) if line.length else None,
+        celsius=parse_temperature(line.temperature) if line.temperature else None,
+        sheets=line.sheets,
+        detail={"changes": line.changes} if line.changes else None,
+    )
 
 
-def _say(work: Entering, found: list[Coded], line: StepLine, what: str, step: str) -> None:
-    more = f" and {line.sheets} without a code" if line.sheets else ""
-    work.entered.said.append(f"{shorten(found)}{more}: {what} ({step}).")
-    work.entered.touched += [thing for thing in found if thing not in work.entered.touched]
+@contextmanager
+def _on_this_sheet(work: Entering) -> Iterator[None]:
+    """What is in a washer by a row of this sheet is told by that row. Raises RowsClashError."""
+    try:
+        yield
+    except StillInWasherError as refusal:
+        if refusal.item.id in work.entered.inside:
+            raise RowsClashError(refusal.item, work.entered.inside[refusal.item.id]) from None
+        raise
+
+
+def _keep(work: Entering, stage: Stage, done: Done) -> None:
+    """Keep what is to be said of a stage, each line of what to mind once."""
+    entered = work.entered
+    entered.said += done.said
+    entered.minds += [line for line in done.minds if line not in entered.minds]
+    if done.caution and done.caution not in entered.cautions:
+        entered.cautions.append(done.caution)
+    things = [*stage.items, Coded(done.step.id, done.step.code, "step")]
+    entered.touched += [thing for thing in things if thing not in entered.touched]
 
 
 def _enter_test(work: Entering, line: TestLine) -> None:
@@ -208,9 +199,7 @@ def _enter_test(work: Entering, line: TestLine) -> None:
     if not told:
         raise NotUnderstood("a test with a result", line.item, "hypo, silver or both, such as hypo none")
     date = parse_date(line.on, work.now.date()).edtf if line.on else work.day
-    at = moment(date, None, work.now)
-    if at.earliest > work.now.date().isoformat():
-        raise NotYetError(at)
+    at = check_past(moment(date, None, work.now), work.now)
     for question, result in told:
         drop = result in READINGS or not result[:1].isdigit()
         residuals.record_test(

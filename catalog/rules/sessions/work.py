@@ -6,33 +6,23 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from catalog.dates import Moment, moment
-from catalog.errors import TirageError
-from catalog.events import Event
+from catalog.events import Event, check_past
 from catalog.records.items import Coded
 
 WITH_A_DAY = re.compile(r"(\d{4}-\d{2}-\d{2})[ T](.+)")
 
 
-class NotYetError(TirageError):
-    """A time that has not come yet."""
-
-    def __init__(self, told: Moment) -> None:
-        super().__init__(f"{told.text()} has not come yet; what is entered has happened. Give the day and time it did.")
-
-
 @dataclass
 class Entered:
-    """What became of a day sheet: sentences in its order, what it was about, steps and baths that may hurt."""
+    """What became of a day sheet: sentences in its order, what it was about, what to look at, what may hurt."""
 
     said: list[str] = field(default_factory=list)
     touched: list[Coded] = field(default_factory=list)
     minds: list[str] = field(default_factory=list)  # what to look at: a bath past its limits, two that never meet
-    dangers: list[tuple[str, str]] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
     kept: list[Coded] = field(default_factory=list)
     strips: list[Coded] = field(default_factory=list)
-    inside: dict[int, tuple[str, str]] = field(
-        default_factory=dict
-    )  # item -> the washer it is in by now, and since when
+    inside: dict[int, str] = field(default_factory=dict)  # item -> the line of the sheet by which it is in a washer
 
 
 def day_and_clock(text: str) -> tuple[str, str]:
@@ -54,10 +44,7 @@ class Entering:
     def moment_of(self, text: str) -> Moment:
         """A clock time of the day (“15:40”), or of another (“2026-03-15 00:30”). Raises NotYetError."""
         date, clock = day_and_clock(text)
-        found = moment(date or self.day, clock or None, self.now)
-        if found.earliest > self.now.date().isoformat() or (found.instant and found.instant > self.now):
-            raise NotYetError(found)
-        return found
+        return check_past(moment(date or self.day, clock or None, self.now), self.now)
 
     def event(self, at: Moment, *notes: str) -> Event:
         """An event of the sheet at a moment."""

@@ -1,0 +1,1 @@
+"""The sheet of a session, and entering what was done: every line becomes a record."""
