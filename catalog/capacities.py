@@ -4,9 +4,8 @@ import re
 from typing import NamedTuple
 
 from catalog.errors import NotUnderstood
-from catalog.measures import format_size, parse_number, parse_size, rounded, split_unit, trimmed
+from catalog.measures import SQUARE_MICROMETRES, format_size, parse_number, parse_size, rounded, split_unit, trimmed
 
-SQUARE_MICROMETRES = 10**8  # of a square centimetre
 _LARGEST = 10**8  # a hectare
 
 # Square centimetres as exact fractions; an inch is 2.54 cm by definition.

@@ -5,6 +5,7 @@ import re
 from catalog.errors import NotUnderstood
 
 MICROMETRES_PER_INCH = 25_400  # exact by definition
+SQUARE_MICROMETRES = 10**8  # of a square centimetre
 LONGEST = 10_000_000  # ten metres: nothing a hand makes in a darkroom is longer
 
 _UNITS = {

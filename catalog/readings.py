@@ -4,7 +4,7 @@ import re
 from fractions import Fraction
 
 from catalog.errors import NotUnderstood
-from catalog.measures import parse_number, parse_size, split_unit
+from catalog.measures import SQUARE_MICROMETRES, parse_number, parse_size, split_unit
 
 MILLILITRES_OF = {"ml": 1, "cc": 1, "cm3": 1, "cm³": 1, "l": 1_000}
 SQUARE_CENTIMETRES = {
@@ -45,7 +45,7 @@ def parse_area(text: str) -> Fraction:
             height, width = parse_size(text)
         except NotUnderstood:
             raise NotUnderstood("an area", text, "square centimetres or two sides, such as 50cm2 or 5x10cm") from None
-        area = Fraction(height * width, 10**8)
+        area = Fraction(height * width, SQUARE_MICROMETRES)
     if not 0 < area <= LARGEST:
         raise NotUnderstood("an area", text, "more than nothing and at most 10 m²")
     return area

@@ -4,12 +4,14 @@ import re
 import sqlite3
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
 from catalog.cli.main import run
 from catalog.resources import resource
+from catalog.rules.due import LOOKS, WORDS
 from catalog.rules.evidence import Evidence, evidence_many
 
 PAPERS = (
@@ -182,3 +184,12 @@ def test_every_address_is_an_example() -> None:
     hosts = ADDRESS.findall(script())
     assert hosts
     assert all(host == "example.org" or host.endswith(".example.org") for host in hosts)
+
+
+def test_each_look_tells_only_of_its_kinds(demo: sqlite3.Connection) -> None:
+    kinds = {kind for look, tells in LOOKS for kind in tells}
+    assert kinds == {kind for named in WORDS.values() for kind in named}
+    demo.row_factory = sqlite3.Row
+    now = datetime.fromisoformat("2026-11-20T12:00:00+00:00")
+    for look, tells in LOOKS:
+        assert {found.what for found in look(demo, now)} <= tells

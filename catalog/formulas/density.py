@@ -1,4 +1,4 @@
-"""Density: from reflectance and transmittance, what a printing process needs of a plate, toning by conversion."""
+"""Density: from reflectance and transmittance, and what a printing process needs of a plate."""
 
 from math import log10
 from typing import NamedTuple
@@ -58,13 +58,3 @@ def grade_for(density_range: int) -> int | None:
     negative (ISO 6846, introduction). On a border the softer grade.
     """
     return next((grade for grade, least, most in GRADES if least <= density_range <= most), None)
-
-
-def conversion(before: float, after: float, fog: float) -> float:
-    """Per cent of silver a toner converted, by density before and after a bleach: 100(Da − Df)/(Db − Df).
-
-    The usual measure, from memory and not confirmed. Raises ValueError where there was no image before.
-    """
-    if before <= fog:
-        raise ValueError("the density before is more than that of fog")
-    return 100 * (after - fog) / (before - fog)

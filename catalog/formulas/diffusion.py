@@ -35,11 +35,6 @@ def short_form(time: float) -> float:
     return 1 - 2 * math.sqrt(time / math.pi)
 
 
-def long_form(time: float) -> float:
-    """The fraction left once T is large (over about 0.3): (8 / π²) exp(-π² T / 4). Source: Crank, plane sheet."""
-    return 8 / math.pi**2 * math.exp(-(math.pi**2) * time / 4)
-
-
 def time_until(fraction: float) -> float:
     """The dimensionless time at which so small a fraction is left: the inverse of `fraction_left`, by bisection.
 
@@ -66,7 +61,10 @@ def seconds_until(fraction: float, layer: float, diffusion: float) -> float:
 
 
 def late_half_time(layer: float, diffusion: float) -> float:
-    """Seconds in which what is left halves, late: 4 L² ln 2 / (π² D), metres and m²/s. From `long_form`."""
+    """Seconds in which what is left halves, late: 4 L² ln 2 / (π² D), metres and m²/s.
+
+    From the first term of the series, (8 / π²) exp(-π² T / 4), alone once T is large.
+    """
     if layer <= 0 or diffusion <= 0:
         raise ValueError("thickness and diffusion coefficient are more than 0")
     return 4 * layer * layer * math.log(2) / (math.pi**2 * diffusion)

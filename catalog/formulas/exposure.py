@@ -3,11 +3,7 @@
 Times are in any one unit, stops are log2, densities and log exposures log10.
 """
 
-from math import log2, log10
-
-from catalog.measures import rounded
-
-LOG_H_OF_A_STOP = log10(2)
+from math import log2
 
 
 def stops_between(time: float, other: float) -> float:
@@ -86,18 +82,6 @@ def paper_speed(exposure: float) -> float:
     """P = 1000/Hm with Hm in lux seconds for a net density of 0.60 (ISO 6846; the figure 0.60 is from memory)."""
     _positive(exposure)
     return 1000 / exposure
-
-
-def paper_range(log_shadow: float, log_highlight: float) -> int:
-    """R = 100(log HS − log HT), to the nearest ten, halves up (ISO 6846; the rounding is from memory).
-
-    HS gives the practical maximum density, HT the practical minimum of 0.04 over base and fog (Lambrecht, in the
-    Focal Encyclopedia of Photography, p. 679). Raises ValueError unless the shadow takes more exposure.
-    """
-    thousandths = round((log_shadow - log_highlight) * 1000)
-    if thousandths <= 0:
-        raise ValueError("the shadow takes more exposure than the highlight")
-    return rounded(thousandths, 100) * 10
 
 
 def _positive(*values: float) -> None:

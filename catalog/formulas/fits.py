@@ -1,4 +1,4 @@
-"""Fits: a straight line by least squares, and Student's t, for calibrations made by hand.
+"""Fits: a straight line by least squares, normal matrices, and Student's t, for calibrations made by hand.
 
 Pure arithmetic, so that a command needs no numerical library. Readings are put in order before they are summed: the
 order in which they were typed changes nothing, not even the last place.
@@ -8,6 +8,9 @@ import math
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
+
+Vector = list[float]
+Matrix = list[list[float]]
 
 LEVEL = 0.95  # of the limits that are told: 95 of 100 further readings fall between them
 
@@ -56,6 +59,30 @@ def line(points: Sequence[tuple[float, float]]) -> Line:
     intercept = middle - slope * mean
     squares = math.fsum((y - intercept - slope * x) ** 2 for x, y in ordered)
     return Line(slope, intercept, math.sqrt(squares / (count - 2)), count, mean, spread)
+
+
+def normal_matrix(slopes: Sequence[Vector]) -> Matrix:
+    """The normal matrix of rows of slopes: the sum of their outer products."""
+    size = len(slopes[0])
+    return [[math.fsum(row[i] * row[j] for row in slopes) for j in range(size)] for i in range(size)]
+
+
+def inverted(matrix: Matrix) -> Matrix | None:
+    """The inverse, by elimination with the largest pivot; None where there is none to speak of."""
+    size = len(matrix)
+    rows = [[*row, *(1.0 if i == j else 0.0 for j in range(size))] for i, row in enumerate(matrix)]
+    for k in range(size):
+        pivot = max(range(k, size), key=lambda i: abs(rows[i][k]))
+        if abs(rows[pivot][k]) < 1e-14 * max(1e-300, max(abs(value) for value in matrix[k])):
+            return None
+        rows[k], rows[pivot] = rows[pivot], rows[k]
+        head = rows[k][k]
+        rows[k] = [value / head for value in rows[k]]
+        for i in range(size):
+            if i != k and rows[i][k]:
+                factor = rows[i][k]
+                rows[i] = [a - factor * b for a, b in zip(rows[i], rows[k], strict=True)]
+    return [row[size:] for row in rows]
 
 
 @lru_cache(maxsize=256)

@@ -5,6 +5,7 @@ Photography: Theory and Practice, section 410). What is worked out here is an es
 through; how much silver a paper bears and how much of it stays undeveloped are the user's own figures.
 """
 
+COLDEST = 5.0  # degrees Celsius, 41 °F
 _SQUARE_CENTIMETRES = 10_000  # of a square metre
 
 
@@ -53,6 +54,9 @@ def silver_carried(
 def fixing_factor(celsius: float) -> float:
     """How many times as long fixing takes below 68 °F (20 °C): twice for every 18 °F less; 1 from there up.
 
-    t = t68 2^((68 - F) / 18). Source: US Army TM 11-2323.
+    t = t68 2^((68 - F) / 18). Source: US Army TM 11-2323. Raises `ValueError` below 41 °F (5 °C), the coldest that its
+    rule was worked out for in what was read.
     """
+    if celsius < COLDEST:
+        raise ValueError("no figure is published for fixing below 41 °F (5 °C)")
     return float(2 ** max(0.0, (20 - celsius) / 10))

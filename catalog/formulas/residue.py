@@ -20,7 +20,7 @@ BASIS_WORDS = {
 class Limit(NamedTuple):
     """A limit for thiosulfate left in a material: nanograms of the ion a square centimetre, None where there is none.
 
-    `mark` is "published" where the text of the source was read, "secondary" where only a copy of it was.
+    `mark` is "published" where the text of the source was read, "secondary" where only what another told of it was.
     """
 
     material: str
@@ -36,19 +36,19 @@ LIMITS = (
         "microfilm and other films, to last 500 years",
         1_400,
         "ANSI IT9.1-1996, as told by D. Nishimura, Conservation DistList 1997",
-        "published",
+        "secondary",
     ),
     Limit(
         "radiographic film, to last 500 years",
         2_000,
         "ANSI IT9.1-1996, as told by D. Nishimura, Conservation DistList 1997",
-        "published",
+        "secondary",
     ),
     Limit(
         "photographic paper, fibre-base and resin-coated",
         None,
         "none set by ANSI as of 1997: D. Nishimura, Conservation DistList 1997",
-        "published",
+        "secondary",
     ),
     Limit("coarse-grain radiographic film, a side", 2_000, "ANSI PH1.41, from a copied guide", "secondary"),
     Limit(
@@ -69,13 +69,6 @@ def as_ion(amount: Fraction | int, basis: str) -> Fraction:
     if basis not in MOLAR:
         raise ValueError(f"no basis {basis!r}")
     return Fraction(amount) * MOLAR["ion"] / MOLAR[basis]
-
-
-def from_ion(amount: Fraction | int, basis: str) -> Fraction:
-    """The salt that holds an amount of the thiosulfate ion: the way back from `as_ion`, exactly."""
-    if basis not in MOLAR:
-        raise ValueError(f"no basis {basis!r}")
-    return Fraction(amount) * MOLAR[basis] / MOLAR["ion"]
 
 
 def titrated(millilitres: Fraction, normality: Fraction, blank: Fraction = Fraction(0)) -> Fraction:
@@ -106,14 +99,3 @@ def spread(
     if not 0 < aliquot <= extract:
         raise ValueError("the aliquot is more than 0 and no more than its extract")
     return micrograms * extract / aliquot / area
-
-
-def absorbed(absorbance: float, per_microgram: float, intercept: float = 0.0, blank: float = 0.0) -> float:
-    """Micrograms by methylene blue, from an absorbance: (A - A0 - b) / k, Beer-Lambert.
-
-    `per_microgram` (k) and `intercept` (b) come from one's own calibration: no constant is published in what was
-    read (ISO 18917 fixes the method). Raises `ValueError` unless k is more than 0.
-    """
-    if per_microgram <= 0:
-        raise ValueError("the absorbance rises with what is measured")
-    return (absorbance - blank - intercept) / per_microgram

@@ -1,6 +1,6 @@
 """Toning: how much gold an area of print takes."""
 
-SQUARE_MICROMETRES_PER_SQUARE_CENTIMETRE = 10**8
+from catalog.measures import SQUARE_MICROMETRES
 
 
 def gold_needed_mg(area_um2: int, nanograms_a_square_centimetre: int) -> int:
@@ -12,5 +12,5 @@ def gold_needed_mg(area_um2: int, nanograms_a_square_centimetre: int) -> int:
     if area_um2 < 0 or nanograms_a_square_centimetre < 0:
         raise ValueError("an area and a rate of gold are not negative")
     nanograms = area_um2 * nanograms_a_square_centimetre
-    per_milligram = SQUARE_MICROMETRES_PER_SQUARE_CENTIMETRE * 10**6
+    per_milligram = SQUARE_MICROMETRES * 10**6
     return (2 * nanograms + per_milligram) // (2 * per_milligram)

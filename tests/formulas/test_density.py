@@ -1,4 +1,4 @@
-"""Densities, density ranges and conversion against worked and published figures."""
+"""Densities and density ranges against worked and published figures."""
 
 import pytest
 from hypothesis import given
@@ -24,8 +24,6 @@ NEEDED = [
     ("carbon", None, None),
     ("", None, None),
 ]
-# Worked from 100(Da − Df)/(Db − Df), a formula from memory.
-CONVERSIONS = [(1.20, 0.85, 0.05, 69.57), (1.00, 0.68, 0.03, 67.01), (1.50, 1.50, 0.05, 100)]
 
 
 @pytest.mark.parametrize(("share", "found"), DENSITIES)
@@ -55,13 +53,3 @@ def test_every_range_of_the_span_has_one_grade(found: int) -> None:
 def test_what_a_process_wants(process: str, least: int | None, most: int | None) -> None:
     found = formulas.needed(process)
     assert (found and found.least, found and found.most) == (least, most)
-
-
-@pytest.mark.parametrize(("before", "after", "fog", "percent"), CONVERSIONS)
-def test_conversion(before: float, after: float, fog: float, percent: float) -> None:
-    assert formulas.conversion(before, after, fog) == pytest.approx(percent, abs=5e-3)
-
-
-def test_no_conversion_of_fog() -> None:
-    with pytest.raises(ValueError):
-        formulas.conversion(0.05, 0.05, 0.05)

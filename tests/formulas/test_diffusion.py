@@ -12,18 +12,17 @@ from scipy.special import erfc
 from catalog.formulas.diffusion import (
     fraction_left,
     late_half_time,
-    long_form,
     seconds_until,
     short_form,
     time_until,
     two_compartments,
 )
 
-# J. Crank, The Mathematics of Diffusion, plane sheet; worked out independently: T, series, short form, long form.
+# J. Crank, The Mathematics of Diffusion, plane sheet; worked out independently: T, series, short form.
 SERIES = [
-    (0.001, 0.964318, 0.964318, 0.808572), (0.01, 0.887162, 0.887162, 0.790814), (0.05, 0.747687, 0.747687, 0.716492),
-    (0.1, 0.643177, 0.643175, 0.633333), (0.2, 0.495912, 0.495373, 0.494851), (0.5, 0.236050, None, 0.236048),
-    (1.0, 0.0687403, None, 0.0687403), (2.0, 0.00582952, None, 0.00582952), (3.0, 4.9437e-4, None, 4.9437e-4),
+    (0.001, 0.964318, 0.964318), (0.01, 0.887162, 0.887162), (0.05, 0.747687, 0.747687),
+    (0.1, 0.643177, 0.643175), (0.2, 0.495912, 0.495373), (0.5, 0.236050, None),
+    (1.0, 0.0687403, None), (2.0, 0.00582952, None), (3.0, 4.9437e-4, None),
 ]  # fmt: skip
 # The same the other way, worked out independently: fraction left, T.
 INVERSE = [(0.5, 0.196731), (0.1, 0.848085), (0.01, 1.781288), (0.001, 2.714491), (1e-4, 3.647693)]
@@ -50,11 +49,10 @@ def by_images(time: float) -> float:
     return 1 - 2 * math.sqrt(time) * (1 / math.sqrt(math.pi) + 2 * images)
 
 
-@pytest.mark.parametrize(("time", "left", "short", "long"), SERIES)
-def test_series(time: float, left: float, short: float | None, long: float) -> None:
+@pytest.mark.parametrize(("time", "left", "short"), SERIES)
+def test_series(time: float, left: float, short: float | None) -> None:
     assert fraction_left(time) == pytest.approx(left, rel=1e-5, abs=6e-7 if left > 0.01 else 0)
     assert short is None or short_form(time) == pytest.approx(short, abs=6e-7)
-    assert long_form(time) == pytest.approx(long, rel=1e-5)
 
 
 @pytest.mark.parametrize(("left", "time"), INVERSE)

@@ -36,6 +36,11 @@ def test_fixing_in_the_cold(fahrenheit: float, times: float) -> None:
     assert fixing_factor((fahrenheit - 32) * 5 / 9) == pytest.approx(times, rel=1e-4)
 
 
+def test_no_figure_below_the_coldest() -> None:
+    with pytest.raises(ValueError, match="41 °F"):
+        fixing_factor(4.9)
+
+
 @given(st.floats(0.1, 3), st.floats(0.1, 1), st.floats(0, 5), st.floats(100, 20_000))
 def test_area_and_silver_are_each_other_turned_round(coated: float, share: float, rise: float, volume: float) -> None:
     assert silver_added(coated, share, area_to_reach(coated, share, rise, volume), volume) == pytest.approx(rise)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalog.formulas.washing import PUBLISHED, changes_needed, dilution_bound, flow_bound, plate_bound, washing_factor
+from catalog.formulas.washing import changes_needed, dilution_bound, flow_bound, plate_bound, washing_factor
 
 # Successive changes, C = C0 (v / (V + v))^n, computed independently: carried ml, fresh ml, changes, fraction left.
 SUCCESSIVE_CHANGES = [
@@ -93,7 +93,3 @@ def test_no_figure_below_the_coldest_published() -> None:
         washing_factor(1)
     with pytest.raises(ValueError, match="at least 0"):
         plate_bound(-1)
-
-
-def test_every_published_wash_names_its_source() -> None:
-    assert all(wash.source and wash.wash and wash.what for wash in PUBLISHED)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.errors import NotUnderstood, TirageError
-from catalog.formulas.old_units import WhichMeasureError, convert, in_old_units, parse_strength
+from catalog.old_units import WhichMeasureError, convert, in_old_units, parse_strength
 
 # Grains to the fluid ounce, from the definitions (1 gr = 64.79891 mg, 29.5735 ml, 28.4131 ml): % w/v US, imperial.
 GRAINS_A_FLUID_OUNCE = [
@@ -57,6 +57,8 @@ AMBIGUOUS = [
     ("8 fl oz", ("8 fl oz us", "236.6 ml", "8 fl oz imp", "227.3 ml")),
     ("30 gr/fl oz", ("30 gr/fl oz us", "6.573 %", "30 gr/fl oz imp", "6.842 %")),
     ("1 pint", ("1 pt us", "1 pt imp")),
+    ("20 gr/l", ("“20 grains/l” = 0.1296 % w/v", "“20 g/l” = 2 % w/v")),
+    ("2 Gr./100 ml", ("“2 grains/100 ml”", "“2 g/100 ml” = 2 % w/v")),
 ]
 
 
@@ -80,10 +82,22 @@ def test_a_strength_is_weight_in_volume() -> None:
         parse_strength("9 g")
 
 
+# as typed -> in metric and in old units, four digits that count however small it is
+SHOWN = [
+    ("1 minim us", "0.06161 ml", "0.002083 fl oz us"), ("0.4 mg", "0.4 mg", "0.006173 gr"),
+    ("0.03 gr/fl oz us", "0.006573 % w/v (0.06573 g/l)", "0.03 gr/fl oz us"), ("1 oz ap", "31.1 g", "480 gr"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("typed", "metric", "old"), SHOWN)
+def test_four_digits_count(typed: str, metric: str, old: str) -> None:
+    assert convert(typed).text() == metric and convert(typed).in_old_units()[0] == old
+
+
 def test_which_words_are_old_units() -> None:
     for typed in ("40 gr/fl oz", "40 grains to the ounce", "1 oz/pint"):
         assert in_old_units(typed)
-    for typed in ("1+4", "9 %", "90 g/l", "", "stock", "1:20"):
+    for typed in ("1+4", "9 %", "90 g/l", "", "stock", "1:20", "1+9, 5 min"):
         assert not in_old_units(typed)
 
 

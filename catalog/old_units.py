@@ -8,6 +8,7 @@ the ounce of 480 grains where the chemist sold that of 437.5, some 10 % less, so
 import re
 from fractions import Fraction
 from itertools import product
+from math import floor, log10
 from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
@@ -29,6 +30,7 @@ _VOLUMES = {"ml": Fraction(1), "cl": Fraction(10), "l": Fraction(1_000)} | {
         ("qt", Fraction(2 * _PINT[which])), ("gal", Fraction(8 * _PINT[which])),
     )
 }  # fmt: skip
+_METRIC = ("ml", "cl", "l")  # in one of these “gr” is as often a gram as a grain
 _WORDS = {
     **dict.fromkeys(("grain", "grains"), "gr"),
     **dict.fromkeys(("gram", "grams", "gramme", "grammes"), "g"),
@@ -52,7 +54,7 @@ _EXPECTED = "a weight, a volume or a strength with its units, such as “1 oz ap
 
 
 class WhichMeasureError(TirageError):
-    """An ounce, a fluid ounce, a pint that does not say which."""
+    """An ounce, a fluid ounce, a pint that does not say which, or “gr” in a litre."""
 
     def __init__(self, typed: str, possible: "list[Converted]") -> None:
         several = [f"“{one.typed}” = {one.text()}" for one in possible]
@@ -98,6 +100,8 @@ def convert(text: str) -> Converted:
         raise NotUnderstood("a quantity", text, _EXPECTED)
     if unit == "%":
         return Converted(typed, "strength", Fraction(*value) * 10)
+    if over.strip(" .").lower() == "gr" and any(what in _METRIC for _, what, _, _ in _amounts(under, text)):
+        raise WhichMeasureError(typed, [convert(f"{number} {what}/{under.strip()}") for what in ("grains", "g")])
     if not slash:
         found = [Converted(f"{top} {what}", kind, amount) for top, what, kind, amount in _amounts(typed, text)]
     else:
@@ -124,8 +128,11 @@ def parse_strength(text: str) -> Converted:
 
 
 def in_old_units(text: str) -> bool:
-    """Whether words name an old unit, so that they are read before they are kept: “40 gr/fl oz”, but not “1+4”."""
-    words = re.findall(r"[^\W\d_]+", text.lower())
+    """Whether words name an old unit, so that they are read before they are kept: “40 gr/fl oz”, but not “1+4”.
+
+    “min” alone is none here: beside a dilution it is minutes.
+    """
+    words = [word for word in re.findall(r"[^\W\d_]+", text.lower()) if word != "min"]
     return any(
         _WORDS.get(word, word) in ("gr", "dr", "scruple", "oz", "lb", "minim", "pt", "qt", "gal") for word in words
     )
@@ -155,6 +162,6 @@ def _named(name: str, table: dict[str, Fraction]) -> list[str]:
 
 def _digits(value: Fraction) -> str:
     """Four digits that count, without needless zeros."""
-    places = max(0, 4 - len(str(int(value)))) if value >= 1 else 4
+    places = max(0, 3 - floor(log10(value))) if value else 0
     text = f"{float(value):.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
