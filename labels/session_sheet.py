@@ -10,6 +10,7 @@ from labels.typefaces import SANS, SANS_MEDIUM, SERIF_ITALIC, clean, text_width
 
 _LINE = 0.7  # rules to write on: no grey and no hairline, for red light swallows both
 _BOX = 7.4  # mm, a box to tick
+_TICK = 5.8  # mm, beside a load
 _PRINT_ROW, _LOAD_ROW, _TEST_ROW = 10.2, 10.6, 9.4  # mm
 _CODE_SIZE = 19.0
 _HEAD = 7.4
@@ -59,7 +60,8 @@ _PRINTS = (
     _Column("note", 2.2),
 )  # fmt: skip
 _LOADS = (
-    _Column("load", 0.95, False), _Column("which prints", 1.55), _Column("+ N", 0.42), _Column("bath", 1.5),
+    _Column("done", 0.38, False), _Column("load", 0.95, False), _Column("which prints", 1.45),
+    _Column("+ N", 0.42), _Column("bath", 1.5),
     _Column("length", 0.7), _Column("in at", 0.7), _Column("out at", 0.7),
 )  # fmt: skip
 _GAP = 7.0
@@ -182,15 +184,16 @@ def _put_code(flow: Flow, code: str, role: str, places: list[tuple[float, float]
 
 def _put_load(flow: Flow, load: Load, places: list[tuple[float, float]], row: float) -> None:
     bottom = flow.top + row
-    name = fit(load.name, SANS_MEDIUM, 12.0, 8.0, places[0][1], 1)
-    pieces: list[Piece] = []
+    name = fit(load.name, SANS_MEDIUM, 12.0, 8.0, places[1][1], 1)
+    side = points(_TICK)
+    pieces: list[Piece] = [_tick(places[0][0], bottom - side - 3.0, side)]
     if load.name:
-        pieces.append(set_line(places[0][0], bottom - 7.0, name.lines[0], SANS_MEDIUM, name.size))
+        pieces.append(set_line(places[1][0], bottom - 7.0, name.lines[0], SANS_MEDIUM, name.size))
     columns = tuple(
         _Column(column.heading, column.share, column.ruled or (not load.name and column.heading == "load"))
         for column in _LOADS
     )
-    left, width = places[3]
+    left, width = places[4]
     if load.bath:
         pieces.append(set_line(left, bottom - 7.0, load.bath, SANS_MEDIUM, 10.5))
         pieces.append(set_line(left, bottom - 17.2, shorten(load.bath_text, SANS, 8.0, width), SANS, 8.0))

@@ -20,8 +20,14 @@ from labels.printing_card import CardContent, CardExposure, CardPart, printing_c
 
 STRIP_FIRST = "Rescaled from the recipe: make a strip before the first sheet."
 # What a factor's name begins with, by the fact of the recipe that does not hold then.
-CHANGED = {"paper": ("paper speed", "speed through"), "lamp": ("lamp", "light"), "image": ("picture",),
-           "dry-down": ("dry-down",)}  # fmt: skip
+SPEEDS = ("paper speed", "speed through")
+CHANGED = {
+    "paper": SPEEDS,
+    "speed": SPEEDS,
+    "lamp": ("lamp", "light"),
+    "image": ("picture",),
+    "dry-down": ("dry-down",),
+}
 VERBS = {"dodge": "hold back", "burn": "burn in"}
 
 

@@ -8,21 +8,19 @@ from catalog.documents import wording
 from catalog.documents.presentation import square_address
 from catalog.errors import TirageError
 from catalog.records import certificates, prints
-from catalog.rules.evidence import evidence
+from catalog.rules.claims import GRADES_MEAN
+from catalog.rules.evidence import Evidence, evidence
 from catalog.rules.owner_facts import owner_facts
 from catalog.rules.print_facts import public_facts
 from catalog.rules.provenance import provenance
-from catalog.rules.wash_record import wash_record
+from catalog.rules.shown import is_shown
+from catalog.rules.wash_record import WashRecord, wash_records
 from labels.attachments import attach
 from labels.errors import PaperError
 from labels.sheet import Column, Section, SheetContent, Table, sheet
 
 KIND = "Provenance and processing"
 NOT_RECORDED = "No processing is recorded."
-EVIDENCE_NOTE = (
-    "A grade says what the records hold, not what the sheet will do: measured, spot-tested, by proven "
-    "routine, recorded, unrecorded, failed."
-)
 
 
 class SheetNotDrawnError(TirageError):
@@ -35,14 +33,17 @@ class SheetNotDrawnError(TirageError):
 def provenance_sheet(
     connection: sqlite3.Connection, print_id: int, address: str, private: bool, day: str = "", units: str = "metric"
 ) -> SheetContent:
-    """Everything the sheet says; with `private` a studio copy, which names owners and prices."""
+    """Everything the sheet says; with `private` a studio copy, which names owners and prices.
+
+    A print that is not public has no page, so its sheet has no square that would lead to one.
+    """
     facts = public_facts(connection, print_id)
-    found = facts["print"]
+    found, record = facts["print"], wash_records(connection, [print_id], public=not private)[print_id]
     sections = [
         _plate(facts),
         _edition(facts, units),
-        _print(facts, units),
-        _processing(connection, print_id, private),
+        _print(facts, record),
+        _processing(record, evidence(connection, print_id)),
         _owners(connection, print_id, private),
         _certificates(connection, print_id, private),
     ]
@@ -73,7 +74,7 @@ def provenance_sheet(
                 wording.date(day),
             ]
         ),
-        address=square_address(address, "P", found["code"]),
+        address=square_address(address, "P", found["code"]) if is_shown(connection, print_id) else "",
     )
 
 
@@ -97,38 +98,49 @@ def _edition(facts: Mapping[str, Any], units: str) -> Section:
     edition = facts["edition"]
     others = f"Other editions of this image: {wording.others(facts, units)}."
     if edition is None:
-        return Section("The edition", ("This print is outside every edition.", others, *wording.edition_notes(facts)))
+        said = f"This print is outside every edition. {others}"
+        return Section("The edition", (said, *wording.edition_notes(facts)))
     state = "" if edition["state"] == "declared" or edition["ended"] else f"; {edition['state']}"
     declared = f"Declared {wording.date(edition['declared'])}{state}."
-    return Section("The edition", (f"{wording.edition(facts)}.", declared, others, *wording.edition_notes(facts)))
+    said = f"{wording.edition(facts)}. {declared} {others}"
+    return Section("The edition", (said, *wording.edition_notes(facts)))
 
 
-def _print(facts: Mapping[str, Any], units: str) -> Section:
+def _print(facts: Mapping[str, Any], record: WashRecord) -> Section:
+    """What the head of the sheet does not say of the print already."""
     found = facts["print"]
     said = [
-        f"{wording.joined([found['code'], found['designation']])}: {wording.material(facts)}."
-        if wording.material(facts)
-        else f"{wording.joined([found['code'], found['designation']])}.",
-        f"Toning: {found['toning'].rstrip('.')}." if found["toning"] else "",
+        f"Toning: {found['toning'].rstrip('.')}. {record.protection}" if found["toning"] else "",
         f"It bears the number of {found['replaces']}, which was destroyed." if found["replaces"] else "",
     ]
     return Section("The print", (*(line for line in said if line), *facts["differs"]))
 
 
-def _processing(connection: sqlite3.Connection, print_id: int, private: bool) -> Section:
-    record = wash_record(connection, print_id, public=not private)
-    found = evidence(connection, print_id)
-    rows = tuple((wording.date(line.happened), line.kind, line.detail) for line in record)
+def _processing(record: WashRecord, found: Evidence) -> Section:
+    rows = tuple((wording.date(line.happened), line.kind, line.detail) for line in record.lines)
     table = Table((Column("Date", 1.1), Column("Step", 0.9), Column("Detail", 3.4)), rows) if rows else None
-    answers = []
-    for name, answer in (("Hypo left", found.hypo), ("Silver left", found.silver)):
-        answers.append(wording.joined([f"{name}: {answer.sentence}", *answer.doubts], " "))
+    answers = [
+        wording.joined([f"{name}: {answer.sentence}", *answer.doubts], " ")
+        for name, answer in (("Hypo left", found.hypo), ("Silver left", found.silver))
+    ]
+    claims = found.claims
+    if found.hypo.claim != found.silver.claim:  # each beside its own answer
+        answers = [f"{answer} {said}" for answer, said in zip(answers, claims, strict=False)]
+        claims = claims[len(answers) :]
+    said = [*answers, wording.joined(claims, " ")]
     return Section(
         "Processing and residual chemistry",
-        tuple(answers if rows else [NOT_RECORDED, *answers]),
+        tuple(line for line in ("" if rows else NOT_RECORDED, *said) if line),
         table,
-        (*found.claims, EVIDENCE_NOTE),
+        (_grades(found),),
     )
+
+
+def _grades(found: Evidence) -> str:
+    """What the grades of this print mean, and no others."""
+    named = dict.fromkeys((found.hypo.grade, found.silver.grade))
+    means = "; ".join(f"“{grade}” means that {GRADES_MEAN[grade]}" for grade in named)
+    return f"The grade {means}. A grade says what the records hold, not what the sheet will do."
 
 
 def _owners(connection: sqlite3.Connection, print_id: int, private: bool) -> Section:

@@ -8,8 +8,8 @@ from catalog.errors import TirageError
 from catalog.records import papers, recipes, sessions
 from catalog.records.sessions import Session
 from catalog.rules.cautions import cautions_for
-from catalog.rules.day_stages import stages
 from catalog.rules.recipes import lines
+from catalog.rules.sessions.stages import stages
 from catalog.stops import format_stops, format_time
 from catalog.vocabulary import READINGS
 from labels.attachments import attach
@@ -18,7 +18,8 @@ from labels.session_sheet import Load, SessionSheetContent, session_sheet
 
 USE = (
     "Pencil the code on the back before exposure. Tick what is kept; what is not ticked is void when this is entered. "
-    "Leave blank what is as in the line above; +N counts sheets without a code."
+    "Tick each load that was done: no tick, or “-”, is not done. Which prints left blank: as in the line above; +N "
+    "counts sheets without a code."
 )
 BLANK_LOADS = 3
 BLANK_TESTS = 1

@@ -10,9 +10,9 @@ from catalog.records import densities, negatives, papers, pictures, prints, reci
 from catalog.records.prints import Print
 from catalog.records.steps import histories
 from catalog.rules.evidence import evidence_many
-from catalog.rules.recipes import dry_downs, lines
+from catalog.rules.recipes import Line, dry_downs, lines
 from catalog.rules.toning import toning_of
-from catalog.stops import format_density, format_time
+from catalog.stops import format_density, format_stops, format_time
 from labels.attachments import attach
 from labels.errors import PaperError
 from labels.trial_sheet import TrialColumn, TrialContent, trial_sheet
@@ -31,7 +31,7 @@ class TrialsNotDrawnError(TirageError):
 
 
 def trials(connection: sqlite3.Connection, negative: int, folder: Path) -> TrialContent:
-    """Everything the sheet says of the living work prints of a negative and the chosen one; pictures are in `folder`."""
+    """Everything the sheet says of a negative's living work prints and the chosen one; pictures are in `folder`."""
     plate = negatives.read(connection, negative)
     found = [
         one for one in prints.listed(connection, negative=negative, state="living") if one.is_trial or one.kind == "BAT"
@@ -95,13 +95,19 @@ def _choose(one: Print) -> str:
 
 
 def _exposed(connection: sqlite3.Connection, negative: int) -> dict[int, str]:
-    """The base exposures of each print that has a recipe, the newest one counting."""
+    """The exposures of each print that has a recipe with what was held back or burned in, the newest one counting."""
     found = {}
-    for recipe in reversed(recipes.listed(connection)):
-        if recipe.print and recipe.negative == negative:
+    for recipe in reversed(recipes.of_negative(connection, negative)):
+        if recipe.print:
             told = lines(recipes.exposures_of(connection, recipe))
-            found[recipe.print] = ", ".join(f"{line.filter} {format_time(line.milliseconds)}".strip() for line in told)
+            found[recipe.print] = ", ".join(map(_exposure, told))
     return found
+
+
+def _exposure(line: Line) -> str:
+    """“hard 6 s (sky +1/2)”."""
+    parts = ", ".join(f"{part.area} {format_stops(part.stops)}" for part in line.parts)
+    return f"{line.filter} {format_time(line.milliseconds)}".strip() + (f" ({parts})" if parts else "")
 
 
 def _told(values: dict[str, int]) -> str:

@@ -95,12 +95,16 @@ CREATE TABLE print (
     signed TEXT NOT NULL DEFAULT '',      -- "signed verso in pencil, 3 May 2026"
     paper TEXT NOT NULL DEFAULT '',
     toning TEXT NOT NULL DEFAULT '',
+    protection TEXT NOT NULL DEFAULT '',  -- how little is known of a toning
     image_size TEXT NOT NULL DEFAULT '',
     sheet_size TEXT NOT NULL DEFAULT '',
     standing TEXT NOT NULL,
     grade TEXT NOT NULL,                  -- evidence grade, the weaker of the two
     hypo TEXT NOT NULL,                   -- sentence
+    hypo_doubts TEXT NOT NULL DEFAULT '', -- sentences, a line each
     silver TEXT NOT NULL,                 -- sentence
+    silver_doubts TEXT NOT NULL DEFAULT '',
+    claims TEXT NOT NULL DEFAULT '',      -- what may be said and what not: sentences, a line each
     differs TEXT NOT NULL DEFAULT '',     -- where it differs from what the edition intended
     replaces TEXT NOT NULL DEFAULT '',
     position INTEGER NOT NULL

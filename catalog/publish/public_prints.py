@@ -13,7 +13,7 @@ from catalog.rules.alike import alike, timelines_alike
 from catalog.rules.disclosure import differences
 from catalog.rules.edition_map import held_many
 from catalog.rules.evidence import Evidence, evidence_alike
-from catalog.rules.wash_record import wash_records
+from catalog.rules.wash_record import WashRecord, wash_records
 from catalog.vocabulary import designation
 
 # A print is public when it has a designation of a public edition.
@@ -28,7 +28,7 @@ PRINTS = """SELECT p.id, p.edition, code.code, p.kind, p.number, p.made, p.signe
     WHERE p.edition IN (SELECT value FROM json_each(?))
     AND p.kind IN ('numbered', 'open', 'AP', 'PP', 'HC', 'BAT', 'EC', 'CP') ORDER BY p.id"""
 
-ADD_PRINT = f"INSERT INTO print VALUES ({', '.join('?' * 18)})"
+ADD_PRINT = f"INSERT INTO print VALUES ({', '.join('?' * 22)})"
 # Prints that went through the very same steps share one record: it is put into words once, and copied by SQL.
 LINES = "CREATE TEMP TABLE line (history INTEGER, position INTEGER, happened TEXT, kind TEXT, detail TEXT)"
 SHARERS = "CREATE TEMP TABLE sharer (print TEXT, history INTEGER)"
@@ -74,12 +74,12 @@ def _copy_prints(
     cursor = source.cursor()
     cursor.row_factory = None
     prints = cursor.execute(PRINTS, (json.dumps(list(batch)),)).fetchall()
-    evidence, toned = _copy_histories(source, public, {row[0]: row[2] for row in prints})
+    evidence, records = _copy_histories(source, public, {row[0]: row[2] for row in prints})
     dates, differs = _words(source, batch)
     rows = []
     for (identity, edition, code, kind, number, made, signed, replaced, paper, position, medium,
          image_height, image_width, sheet_height, sheet_width) in prints:  # fmt: skip
-        shown, found, tone = batch[edition], evidence[identity], toned[identity]
+        shown, found, record = batch[edition], evidence[identity], records[identity]
         rows.append(
             (
                 code,
@@ -90,14 +90,18 @@ def _copy_prints(
                 dates(edition, made),
                 signed_words(signed, position, medium, bool(shown.edition.estate)),
                 paper,
-                tone,
+                record.toning,
+                record.protection,
                 size_words(image_height, image_width),
                 size_words(sheet_height, sheet_width),
                 standings[identity],
                 found.grade,
                 found.hypo.sentence,
+                "\n".join(found.hypo.doubts),
                 found.silver.sentence,
-                differs(edition, paper, tone),
+                "\n".join(found.silver.doubts),
+                "\n".join(found.claims),
+                differs(edition, paper, record.toning),
                 replaced or "",
                 identity,
             )
@@ -108,8 +112,8 @@ def _copy_prints(
 
 def _copy_histories(
     source: sqlite3.Connection, public: sqlite3.Connection, prints: dict[int, str]
-) -> tuple[dict[int, Evidence], dict[int, str]]:
-    """Note the wash records of prints (id -> code) for ADD_STEPS; their evidence, and what each was toned with."""
+) -> tuple[dict[int, Evidence], dict[int, WashRecord]]:
+    """Note the wash records of prints (id -> code) for ADD_STEPS; the evidence and the wash record of each."""
     first = alike(source, prints)
     lines = timelines_alike(source, first)
     records = wash_records(source, sorted(set(first.values())), public=True, lines=lines)
@@ -122,8 +126,7 @@ def _copy_histories(
         ],
     )
     public.executemany(ADD_SHARER, [(code, first[identity]) for identity, code in prints.items()])
-    toned = {identity: records[one].toning for identity, one in first.items()}
-    return evidence_alike(source, first, lines), toned
+    return evidence_alike(source, first, lines), {identity: records[one] for identity, one in first.items()}
 
 
 def _words(

@@ -15,6 +15,8 @@ FIRST_TABLES = frozenset(
     ["site", "series", "negative", "picture", "edition", "edition_number", "print", "step", "certificate", "search"]
 )
 TABLES = FIRST_TABLES | {"key", "edition_erratum"}
+NEWEST_COLUMNS = frozenset(["protection", "hypo_doubts", "silver_doubts", "claims"])  # of prints; none in older copies
+PRINT_COLUMNS = "SELECT name FROM pragma_table_info('print')"
 
 SITE = "SELECT name, value FROM site"
 PICTURE_FILES = "SELECT file FROM picture UNION SELECT small FROM picture"
@@ -144,10 +146,13 @@ class PublicCopy:
                 f"{self.database.resolve().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False
             )
             present = {name for (name,) in self.connection.execute("SELECT name FROM sqlite_schema WHERE type='table'")}
+            columns = {name for (name,) in self.connection.execute(PRINT_COLUMNS)}
         except sqlite3.DatabaseError as problem:
             raise NoPublicCopy(folder, f"holds a {DATABASE} that cannot be read ({problem})") from problem
-        if TABLES - present:
-            raise NoPublicCopy(folder, f"holds a {DATABASE} without the tables of a public copy")
+        if TABLES - present or NEWEST_COLUMNS - columns:
+            raise NoPublicCopy(
+                folder, f"holds a {DATABASE} without the tables of a public copy, or those of an older one"
+            )
         self.connection.row_factory = as_dict
         self.connection.execute("PRAGMA query_only = ON")
         self.site: dict[str, str] = {row["name"]: row["value"] for row in self.rows(SITE)}

@@ -7,6 +7,7 @@ from PIL import Image, ImageDraw, ImageFilter, ImageOps
 
 from catalog import signing
 from catalog.publish import search
+from catalog.rules.claims import CLAIMS_OF_GRADE, CLAIMS_OF_METHOD, claim_lines
 
 SCHEMA = Path(search.__file__).with_name("public.sql")
 FINGERPRINT = "3f9a 01c7 b2de 4455 90ab cdef 1234 5678 3f9a 01c7 b2de 4455 90ab cdef 1234 5678"
@@ -155,10 +156,13 @@ def add_print(connection: sqlite3.Connection, code: str, edition: str, designati
     row = (
         code, edition, negative, designation, "April 2026", "negative 1998, printed 2026 (later print)",
         "signed verso in pencil, 3 May 2026",
-        "warm-tone fibre-base paper, matt, 300 g/m²", "selenium 1+19, 2 min", "19.5 × 24.3 cm", "24.0 × 30.5 cm",
+        "warm-tone fibre-base paper, matt, 300 g/m²", "selenium 1+19, 2 min",
+        "Selenium-toned; how far the silver was converted was not tested.", "19.5 × 24.3 cm", "24.0 × 30.5 cm",
         standing, grade,
         "Hypo: drop test on the control strip of 12 April 2026, no stain seen, after the last wash.",
+        "Fixer B-0004 was past the capacity set for it when this was fixed.\nTested before a later wet step.",
         "Silver: drop test on the control strip of 12 April 2026, no stain seen, after the last wash.",
+        "", "\n".join(claim_lines(CLAIMS_OF_METHOD["clean drop"], CLAIMS_OF_GRADE["recorded"])),
         differs, replaces, count + 1,
     )  # fmt: skip
     connection.execute(f"INSERT INTO print VALUES ({','.join('?' * len(row))})", row)
