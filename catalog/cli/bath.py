@@ -1,6 +1,7 @@
 """Baths at the command line: mix, use, care, promote, discard, show, list."""
 
 import sqlite3
+from shlex import quote
 
 import click
 
@@ -28,7 +29,7 @@ bath_command = group("bath", "Chemistry: mix, use, care, promote, discard, show,
 @click.option("--capacity", metavar="AREA", help="What it may take: 2.5m2, “40 8x10in”; with /l a litre of it.")
 @click.option("--silver-limit", metavar="0.5g/l", help="Silver it may hold, for the estimate (a fixer).")
 @click.option("--life", metavar="7d", help="How long it lasts from now.")
-@click.option("--gold", metavar="100mg", help="Gold in it (a toner).")
+@click.option("--gold", metavar="100mg", help="Gold chloride in it (a toner).")
 @click.option("--basis", metavar="TEXT", default="", help="Whose figures these are, such as a data sheet.")
 @event_options
 def mix(
@@ -45,13 +46,14 @@ def mix(
     basis: str,
 ) -> None:
     from catalog.capacities import parse_capacity, parse_life, parse_silver_strength
-    from catalog.formulas.old_units import in_old_units, parse_strength
+    from catalog.old_units import in_old_units, parse_strength
     from catalog.quantities import parse_volume, parse_weight
     from catalog.records import baths
     from catalog.records.items import Coded
 
     strength = parse_strength(dilution) if in_old_units(dilution) else None
     with desk.writing() as work:
+        left = baths.leaving(work.connection, kind, name, second=second)
         bath = baths.mix(
             work.connection,
             work.event,
@@ -68,6 +70,7 @@ def mix(
         )
         work.touch(Coded(bath.id, bath.code, "bath"))
     desk.say(f"{bath.code}: {bath.text()}, in the tray as {'second ' if second else ''}{kind}.")
+    _say_left(desk, left)
     if strength:
         desk.say(f"{strength.typed} = {strength.text()}")
 
@@ -79,9 +82,12 @@ def use(desk: Desk, bath: str) -> None:
 
     with desk.writing() as work:
         thing = items.find_one(work.connection, bath, "bath")
+        one = baths.read(work.connection, thing)
+        left = baths.leaving(work.connection, one.kind, one.name, second=one.position == "second", but=one.id)
         found = baths.use(work.connection, work.event, thing)
         work.touch(thing)
     desk.say(f"{found.code}: {found.text()} is in the tray again.")
+    _say_left(desk, left)
 
 
 @command("discard", BATH, help="Record that a bath was poured away.")
@@ -123,7 +129,7 @@ def promote(desk: Desk, bath: str | None) -> None:
     old = f"; {gone.code} is discarded" if gone else ""
     desk.say(
         f"{found.code}: {found.text()} is the first fixer now{old}. Mix a fresh second one: tirage bath mix fixer "
-        f"“{found.name}” --second"
+        f"{quote(found.name)} --second"
     )
     if gone and (waste := disposal(gone.kind, gone.name)):
         desk.warn(waste)
@@ -139,11 +145,11 @@ def promote(desk: Desk, bath: str | None) -> None:
 )
 @click.option("--strength", metavar="9%", default="", help="As measured now, such as “9 %” or “40 gr/fl oz us”.")
 @click.option("--capacity", metavar="+AREA", help="What it may take more, such as +1m2 or “+10 8x10in”.")
-@click.option("--gold", metavar="10mg", help="Gold added.")
+@click.option("--gold", metavar="10mg", help="Gold chloride added.")
 @event_options
 def care(desk: Desk, bath: str, text: str, strength: str, capacity: str | None, gold: str | None) -> None:
     from catalog.capacities import parse_capacity
-    from catalog.formulas.old_units import parse_strength
+    from catalog.old_units import parse_strength
     from catalog.quantities import parse_weight
     from catalog.records import bath_events, baths
     from catalog.records.items import Coded
@@ -194,8 +200,8 @@ def show_bath(desk: Desk, bath: str) -> None:
                     "silver_limit_mg_l": one.silver_limit,
                     "life_ends": found.left.ends,
                     "past": ", ".join(found.left.past),
-                    "gold_mg": found.gold,
-                    "gold_mg_m2": found.gold_per_area,
+                    "gold_chloride_mg": found.gold,
+                    "gold_chloride_mg_m2": found.gold_per_area,
                     "strength": next((done.strength for done in reversed(found.events) if done.strength), ""),
                     "promotions": found.turns,
                     "basis": one.basis,
@@ -218,6 +224,14 @@ def list_baths(desk: Desk) -> None:
             [bath_row(bath, _left(connection, bath, today)) for bath in baths.baths(connection)],
             "No bath yet. Mix one: tirage bath mix fixer NAME",
         )
+
+
+def _say_left(desk: Desk, left: list[Bath]) -> None:
+    """The baths that left their trays, each with the line that puts it back."""
+    from catalog.rules.waiting import typed
+
+    for old in left:
+        desk.say(f"{old.code}: {old.text()} left its tray. To put it back: tirage bath use {typed([old.code])}")
 
 
 def _left(connection: sqlite3.Connection, bath: Bath, today: str) -> str:

@@ -156,6 +156,7 @@ def show_command(desk: Desk, name: str, thickness: str, diffusion: str) -> None:
 @click.option(
     "--target", metavar="RESIDUE", default="", help="Until under what (else the hypo-target of the settings)."
 )
+@output_options
 def ask_command(desk: Desk, name: str | None, target: str) -> None:
     """Ask a wash trial how long is long enough. Nothing is worked out beyond its readings.
 
@@ -168,8 +169,12 @@ def ask_command(desk: Desk, name: str | None, target: str) -> None:
     with desk.reading() as connection:
         trial = wash_trial.trial_of(connection, _trial(connection, name))
         goal, basis = _target(connection, target)
-    desk.say(wash_trial.answer_sentence(trial, goal, wash_trial.answer(trial, goal)))
-    desk.say(f"{wash_trial.target_words(goal, basis)} It holds for this paper, fixed and washed as these pieces were.")
+    found = wash_trial.answer(trial, goal)
+    if desk.output:
+        desk.show([wash_trial.answer_row(trial, goal, basis, found)])
+        return
+    desk.say(wash_trial.answer_sentence(trial, goal, found))
+    desk.say(f"{wash_trial.target_words(goal, basis)} It holds for {wash_trial.HOLDS}.")
 
 
 @command("draw", TRIAL)

@@ -123,13 +123,32 @@ def _verified(desk: Desk, data: bytes, given: Given | None) -> tuple["Verdict", 
             # What the catalog knows of a key's end counts beside what the file of keys says: the earlier day.
             ends = used.ends | {one: min(day, used.ends.get(one, day)) for one, day in ended.items()}
             verdict = verify(data, used.keys, known, used.typed, ends, ours)
+            since = _since(connection, verdict) if verdict.key in ours else []
     except (TirageError, sqlite3.Error, ValueError, TypeError, AttributeError) as problem:
         if given is None or isinstance(problem, ScanNotPossibleError):
             raise
         verdict = verify(data, given.keys, None, given.typed, given.ends)
         return verdict, [*_by_key(verdict, given), f"{where[0].upper()}{where[1:]} cannot be read and was not asked."]
     asked = [f"What became of it was asked of {where}."] if verdict.key and verdict.key in ours else []
-    return verdict, [*_by_key(verdict, used), *asked]
+    return verdict, [*since, *_by_key(verdict, used), *asked]
+
+
+def _since(connection: sqlite3.Connection, verdict: "Verdict") -> list[str]:
+    """Where the records say otherwise by now than a certificate that stands: the paper was right on its day."""
+    from catalog.rules.checks.drift import contradicted
+
+    issued = certificates.coded(connection, verdict.code) if verdict.is_valid else None
+    if issued is None:
+        return []
+    state = ["its print was destroyed"] if _is_destroyed(connection, issued.print_id) else []
+    said = [*contradicted(connection, issued), *state]
+    return [f"The records say otherwise since: {'; '.join(said)} (tirage check)."] if said else []
+
+
+def _is_destroyed(connection: sqlite3.Connection, print_id: int) -> bool:
+    from catalog.records import prints
+
+    return prints.read(connection, print_id).state == "destroyed"
 
 
 def _by_key(verdict: "Verdict", given: Given) -> list[str]:

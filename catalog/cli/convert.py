@@ -11,7 +11,7 @@ QUANTITY = Operand(
 @command("convert", QUANTITY, help="What an old weight, volume or strength is in metric units, and back.")
 @output_options
 def convert_command(desk: Desk, quantity: tuple[str, ...]) -> None:
-    from catalog.formulas.old_units import convert
+    from catalog.old_units import convert
 
     found = convert(" ".join(quantity))
     if desk.output:

@@ -4,6 +4,7 @@ import functools
 import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass
+from shlex import quote
 from typing import Any, TypeVar
 
 import click
@@ -75,7 +76,7 @@ class OtherSide:
         words = "" if kind == "other" else f": {'an' if kind[0] in 'aeiou' else 'a'} {kind}"
         desk.say(
             f"{self.party.name} was added{words}, private. To change that: "
-            f"tirage party correct “{self.party.name}” public=yes kind={other} --why REASON"
+            f"tirage party correct {quote(self.party.name)} public=yes kind={other} --why REASON"
         )
         if self.similar:
             names = " and ".join(f"“{name}”" for name in self.similar)

@@ -9,6 +9,7 @@ from catalog.cli.options import Operand, command, event_options, output_options
 from catalog.errors import TirageError
 from catalog.records.items import Coded
 
+VERBS = ("show", "record")  # as other commands have them, and as they are typed from habit
 KINDS = ("print", "negative", "control strip")
 
 
@@ -50,6 +51,8 @@ def density_command(
     stages = [name for name, asked in given.items() if asked]
     if len(stages) > 1:
         raise TwoStagesError(stages)
+    if code.casefold() in VERBS and readings:
+        code, readings = readings[0], readings[1:]
     if readings:
         # By the long option a patch and its density stand in one text.
         found = densities.parse_readings(tuple(word for text in readings for word in _split(text, readings)))

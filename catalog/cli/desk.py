@@ -12,8 +12,7 @@ from typing import Any
 import click
 
 from catalog.dates import Moment, moment, parse_date
-from catalog.errors import TirageError
-from catalog.events import Event
+from catalog.events import Event, check_past
 from catalog.plain_text import shown
 from catalog.records.items import Coded
 from catalog.store import connection as store
@@ -21,19 +20,9 @@ from catalog.store import connection as store
 EVENT, OUTPUT = "tirage.event", "tirage.output"
 
 
-class FutureError(TirageError):
-    """A date that has not come yet."""
-
-    def __init__(self, date: str) -> None:
-        super().__init__(f"{date} has not come yet; what is recorded has happened. Give a date up to today with --on.")
-
-
 def happened(on: str | None, at: str | None, now: datetime) -> Moment:
-    """The moment of something that is recorded. Raises NotUnderstood, FutureError."""
-    found = moment(on, at, now)
-    if found.earliest > now.date().isoformat():
-        raise FutureError(found.text())
-    return found
+    """The moment of something that is recorded. Raises NotUnderstood, NotYetError."""
+    return check_past(moment(on, at, now), now)
 
 
 class Work:
@@ -155,6 +144,11 @@ class Desk:
         """Tell the person what to mind, on standard error."""
         if not self.quiet:
             click.echo(_lines(text), err=True)
+
+    def mind(self, lines: Iterable[str]) -> None:
+        """Tell the person what to look at, one line each; what begins with STOP is loud enough."""
+        for line in lines:
+            self.warn(line if line.startswith("STOP") else f"Mind: {line}")
 
     def show(self, rows: Sequence[dict[str, object]], empty: str = "Nothing yet.") -> None:
         """Print records as a table, or as JSON or CSV when asked."""

@@ -88,7 +88,7 @@ def declare_command(desk: Desk, negative: str, size: str, **asked: Any) -> None:
     if _is_larger(made, plate) and "contact" in made.process.casefold():
         desk.warn(
             f"Mind: {of.code} is smaller than that image, and a contact print is as large as its plate. Where it is "
-            f"enlarged, say so: tirage correct {thing.code} process=“gelatin silver enlargement” --why REASON."
+            f"enlarged, say so: tirage correct {thing.code} process='gelatin silver enlargement' --why REASON."
         )
     if many:
         desk.warn(f"{LEVELS[many.level]}: {many.sentence}")

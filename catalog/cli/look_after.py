@@ -144,12 +144,15 @@ def history_command(desk: Desk, code: str) -> None:
 def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) -> None:
     """Correct one or more fields; what stood there before stays readable in its history."""
     from catalog.cli.dealings import papers_too_late
+    from catalog.records.bath_fields import in_turn
     from catalog.records.dealing_corrections import correct
+    from catalog.rules import correction_effects
 
     told = []
     with desk.writing() as work:
         thing = items.find_one(work.connection, code)
-        for value in values:
+        before = correction_effects.weighed(work.connection, thing)
+        for value in in_turn(values):
             field, equals, text = value.partition("=")
             if not equals or not field.strip():
                 raise AssignmentError(value)
@@ -157,6 +160,7 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
             told.append((f"{thing.code}: {done.field} was “{done.before}”, is now “{done.after}”.", done))
         work.touch(thing)
         minds = papers_too_late(work.connection, thing) if any("date of" in done.field for _, done in told) else []
+        changed = correction_effects.changes(work.connection, before)
     for mind in minds:
         desk.warn(mind)
     for sentence, done in told:
@@ -169,6 +173,7 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
                 f"{'stays' if one else 'stay'} as issued. Where the title matters, supersede "
                 f"{'it' if one else 'them'}: tirage certificate issue PRINT --supersedes CODE."
             )
+    desk.mind(changed)
 
 
 @command("undo", short_help="Take back the last command.")

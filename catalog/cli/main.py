@@ -23,7 +23,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "edition": ("edition", "Editions: declare, show, list, erratum, close, cancel."),
         "print": ("print_", "Prints: make, show, list, designate, inscribe."),
         "paper": ("paper", "Printing papers: add, show, list."),
-        "density": ("density", "Densities of prints and plates: record, show."),
+        "density": ("density", "Densities of a print or plate: recorded with readings after its code, shown without."),
         "recipe": ("recipe", "How an approved print is made again: record, scale, compare, card."),
         "sign": ("sign", "Sign prints; hands out the next numbers."),
         "replace": ("sign", "Replace a destroyed print under its number."),

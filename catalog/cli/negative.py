@@ -1,5 +1,7 @@
 """Plates and films on the command line."""
 
+import sqlite3
+from collections.abc import Iterator
 from dataclasses import replace
 
 import click
@@ -11,6 +13,7 @@ from catalog.dates import parse_date
 from catalog.measures import format_length, format_size, parse_length, parse_size
 from catalog.quantities import format_weight, parse_weight
 from catalog.records import editions, items, negatives, places, prints, transfers
+from catalog.records.items import Coded
 from catalog.rules.edition_counts import image_count
 from catalog.rules.edition_words import state_word
 from catalog.vocabulary import NEGATIVE_STATES
@@ -91,11 +94,15 @@ def state_command(desk: Desk, codes: str, state: str) -> None:
 
     Drying, varnished and curing follow from the steps: tirage dry n1, tirage step add varnish n1.
     """
+    from catalog.rules.making_told import minds
+
     with desk.writing() as work:
         things = items.find(work.connection, codes, "negative")
+        told = minds(work.connection, work.event.moment, things, state)
         for thing in things:
             negatives.enter_state(work.connection, work.event, thing, state)
         work.touch(things)
+    desk.mind(told)
     desk.say(f"{items.shorten(things)}: {state} since {work.event.moment.text()}.")
 
 
@@ -103,62 +110,71 @@ def state_command(desk: Desk, codes: str, state: str) -> None:
 @output_options
 def show_command(desk: Desk, code: str) -> None:
     """Show a negative: what it is, its making and what comes next, its editions, where it is."""
-    from catalog.records.densities import of_item
-    from catalog.rules.density_words import range_words
-    from catalog.rules.making_told import coming, coming_text, making
+    from catalog.rules.making_told import coming, coming_text
 
     with desk.reading() as connection:
         thing = items.find_one(connection, code, "negative")
-        one = negatives.read(connection, thing.id)
-        now = transfers.standing(connection, thing.id)
-        place = places.path_of(connection, now.place) if now.place else ""
-        pairs: list[tuple[str, object]] = [
-            ("code", one.code),
-            ("title", one.title),
-            ("series", one.series),
-            ("made", parse_date(one.made).text() if one.made else ""),
-            ("where", one.made_where),
-            ("process", one.process),
-            ("support", one.support),
-            ("size", format_size(one.height, one.width) if one.height and one.width else ""),
-            ("thickness", format_length(one.thickness) if one.thickness else ""),
-            ("weight", _weight(one)),
-            ("mark", one.mark),
-            ("state", one.state),
-            ("place", place),
-            ("with", now.custodian_name),
-            ("owner", now.owner_name),
-            ("description", one.description),
-            ("prints", image_count(connection, thing.id).text()),
-            ("note", one.note),
-            ("public", "shown" if one.shown else "not shown"),
-            ("next", coming_text(coming(connection, thing.id)) if desk.output else ""),
-        ]
+        following = coming_text(coming(connection, thing.id))
+        pairs = _facts(connection, thing)
         if desk.output:
-            desk.show([dict(pairs)])
+            desk.show([dict([*pairs, ("next", following)])])
             return
         desk.say(facts(pairs))
-        history = dict.fromkeys(
-            f"  {desk.date(event.happened)}  {event.state}" + (f" ({event.note})" if event.note else "")
-            for event in negatives.events(connection, thing.id)
-        )
-        desk.say("States\n" + "\n".join(history))
-        made = making(connection, thing.id)
-        if made:
-            desk.say("Making\n" + "\n".join(f"  {line}" for line in made))
-        densities = range_words(connection, thing.id, of_item(connection, thing.id))
-        if densities:
-            desk.say("Densities\n" + "\n".join(f"  {line}" for line in densities))
-        for edition in editions.listed(connection, thing.id):
-            estate = ", of the estate" if edition.estate else ""
-            said = editions.statement(connection, edition)
-            desk.say(f"{edition.code}  {edition.title}: {said} ({state_word(edition.state)}{estate})")
-        trials = prints.listed(connection, negative=thing.id, kind="work")
-        if trials:
-            desk.say("Work prints: " + ", ".join(one.code for one in trials))
-        following = coming_text(coming(connection, thing.id))
+        for line in _history_lines(desk, connection, thing):
+            desk.say(line)
         if following:
             desk.say(f"Next: {following}")
+
+
+def _facts(connection: sqlite3.Connection, thing: Coded) -> list[tuple[str, object]]:
+    one = negatives.read(connection, thing.id)
+    now = transfers.standing(connection, thing.id)
+    return [
+        ("code", one.code),
+        ("title", one.title),
+        ("series", one.series),
+        ("made", parse_date(one.made).text() if one.made else ""),
+        ("where", one.made_where),
+        ("process", one.process),
+        ("support", one.support),
+        ("size", format_size(one.height, one.width) if one.height and one.width else ""),
+        ("thickness", format_length(one.thickness) if one.thickness else ""),
+        ("weight", _weight(one)),
+        ("mark", one.mark),
+        ("state", one.state),
+        ("place", places.path_of(connection, now.place) if now.place else ""),
+        ("with", now.custodian_name),
+        ("owner", now.owner_name),
+        ("description", one.description),
+        ("prints", image_count(connection, thing.id).text()),
+        ("note", one.note),
+        ("public", "shown" if one.shown else "not shown"),
+    ]
+
+
+def _history_lines(desk: Desk, connection: sqlite3.Connection, thing: Coded) -> Iterator[str]:
+    """Its states, its making, its densities, its editions and work prints."""
+    from catalog.records.densities import of_item
+    from catalog.rules.density_words import range_words
+    from catalog.rules.making_told import making
+
+    states = dict.fromkeys(
+        f"{desk.date(event.happened)}  {event.state}" + (f" ({event.note})" if event.note else "")
+        for event in negatives.events(connection, thing.id)
+    )
+    for heading, lines in (
+        ("States", list(states)),
+        ("Making", making(connection, thing.id)),
+        ("Densities", range_words(connection, thing.id, of_item(connection, thing.id))),
+    ):
+        if lines:
+            yield "\n".join([heading, *(f"  {line}" for line in lines)])
+    for edition in editions.listed(connection, thing.id):
+        estate = ", of the estate" if edition.estate else ""
+        said = editions.statement(connection, edition)
+        yield f"{edition.code}  {edition.title}: {said} ({state_word(edition.state)}{estate})"
+    if trials := prints.listed(connection, negative=thing.id, kind="work"):
+        yield "Work prints: " + ", ".join(one.code for one in trials)
 
 
 @command("list")

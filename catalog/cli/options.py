@@ -24,6 +24,7 @@ class Operand:
     required: bool = True
     many: bool = False  # takes all words that are left, as a tuple
     accepts: Callable[[str], bool] | None = None  # an optional operand takes only words that look like it
+    anywhere: bool = False  # looks like nothing else, so it may stand among the other words
 
 
 class OperandCommand(click.Command):
@@ -45,6 +46,13 @@ class OperandCommand(click.Command):
 
     def invoke(self, ctx: click.Context) -> Any:
         words = list(ctx.params.pop("words", ()))
+        for operand in self.operands:
+            if not (operand.anywhere and operand.accepts) or ctx.params[operand.name] is not None:
+                continue
+            found = next(filter(operand.accepts, words), None)
+            if found is not None:
+                ctx.params[operand.name] = found
+                words.remove(found)
         for operand in self.operands:
             given = ctx.params[operand.name]
             if given not in (None, ()):

@@ -64,7 +64,7 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
         )
     routine = [f"Worked within your routine “{proof.routine}”."] if proof.routine else []
     if not routine and (proof.hypo.untested or proof.silver.untested):
-        from catalog.rules.routines import why_not  # only where a routine might have answered
+        from catalog.rules.proof_sentences import why_not  # only where a routine might have answered
 
         routine = why_not(connection, identity)
     protection = protection_words(history(connection, identity))

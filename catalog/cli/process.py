@@ -1,20 +1,20 @@
 """Steps at the sink: fix, wash, out, tone, dry."""
 
-from collections.abc import Sequence
+import sqlite3
 
 import click
 
-from catalog.cli.desk import Desk, Work
+from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, Operand, command, event_options
 from catalog.cli.stages import (
     DURATION,
     SHEETS,
-    STEP_OF,
-    Stage,
     bath_named,
     count_of,
-    record,
+    recorded,
+    stage_of,
     step_options,
+    tell,
     temperature_option,
 )
 from catalog.errors import TirageError
@@ -25,7 +25,14 @@ from catalog.records.items import Coded
 SECOND = Operand(
     "second", "--second", "DURATION", "how long in the second fixer", required=False, accepts=looks_like_duration
 )
-BATH_WORD = Operand("bath", "--bath", "BATH", "a bath (b7), or a word of the toner in the tray (selenium)")
+TONER = Operand(
+    "bath",
+    "--bath",
+    "BATH",
+    "a bath (b7), or a word of the toner in the tray (selenium); left out where one toner alone is in a tray",
+    required=False,
+    accepts=lambda word: not looks_like_duration(word),
+)
 
 
 class SecondIsFirstError(TirageError):
@@ -57,50 +64,61 @@ def fix_command(
     bath: str | None,
     temperature: str | None,
 ) -> None:
-    from catalog.formulas.fixing import fixing_factor
-    from catalog.quantities import format_temperature, parse_temperature
     from catalog.records import baths
+    from catalog.rules.fixing_time import fixing_time
+    from catalog.rules.stage import usual_bath
 
     with desk.writing() as work:
-        found = bath_named(work.connection, bath) or baths.in_tray(work.connection, "fixer")
-        stages = [Stage("fix", items, found, duration, temperature, count_of(extra))]
+        found = bath_named(work.connection, bath) or usual_bath(work.connection, "fix")
+        first = stage_of(
+            work.connection,
+            "fix",
+            items,
+            found,
+            duration=duration,
+            temperature=temperature,
+            sheets=count_of(extra),
+        )
+        stages = [first]
         if second:
             then = baths.second_fixer(work.connection)
-            if then.id == found.id:
+            if found and then.id == found.id:
                 raise SecondIsFirstError(then.code)
-            stages.append(stages[0]._replace(bath=then, duration=second))
-        said = [record(desk, work, stage) for stage in stages]
-    if temperature and (factor := fixing_factor(parse_temperature(temperature) / 1_000)) > 1:
-        said.append(
-            f"At {format_temperature(parse_temperature(temperature))} fixing takes {factor:.1f} times as long as at "
-            f"20 °C (US Army TM 11-2323)."
-        )
-    desk.say("\n".join(said))
+            stages.append(
+                stage_of(
+                    work.connection, "fix", items, then, duration=second, temperature=temperature, sheets=first.sheets
+                )
+            )
+        done = [recorded(work, stage) for stage in stages]
+    tell(desk, *done)
+    for line in fixing_time(first.celsius) if first.celsius is not None else ():
+        desk.say(line)
 
 
-@command("tone", ITEMS, BATH_WORD, DURATION, help="Tone prints.")
+@command("tone", ITEMS, TONER, DURATION, help="Tone prints; with --ask only the advice of what to mind before.")
+@click.option("--ask", is_flag=True, help="May I tone now: tells what to mind, and records nothing.")
 @temperature_option
 @event_options
-def tone_command(desk: Desk, items: str, bath: str, duration: str | None, temperature: str | None) -> None:
-    from catalog.records import items as things
-    from catalog.rules import toning
-
+def tone_command(
+    desk: Desk, items: str, bath: str | None, duration: str | None, ask: bool, temperature: str | None
+) -> None:
+    if ask:
+        _tell_advice(desk, items, bath)
+        return
     with desk.writing() as work:
-        found = _toner(work, bath)
-        going = things.find(work.connection, items, *STEP_OF)
-        advice = toning.advice(work.connection, going, found, work.event.moment)
-        said = record(desk, work, Stage("tone", items, found, duration, temperature))
-        for line in advice:
-            desk.warn(line)
-    desk.say(said)
+        found = _toner(work.connection, bath)
+        done = recorded(
+            work, stage_of(work.connection, "tone", items, found, duration=duration, temperature=temperature)
+        )
+    tell(desk, done)
 
 
 @command("dry", ITEMS, help="Lay items to dry.")
 @event_options
 def dry_command(desk: Desk, items: str) -> None:
     with desk.writing() as work:
-        said = record(desk, work, Stage("dry", items))
-    desk.say(said)
+        done = recorded(work, stage_of(work.connection, "dry", items))
+    tell(desk, done)
 
 
 @command("wash", ITEMS, SHEETS, DURATION, help="Wash: in now (later: tirage out), or with a length after the fact.")
@@ -117,63 +135,69 @@ def wash_command(
     changes: int | None,
     temperature: str | None,
 ) -> None:
-    from catalog.quantities import parse_temperature
     from catalog.records import washers
+    from catalog.rules.stage import join
     from catalog.rules.wash_bound import colder
 
-    detail = {"changes": changes} if changes else None
     with desk.writing() as work:
         vessel = washers.by_name(work.connection, washer) if washer else washers.usual(work.connection)
-        stage = Stage("wash", items, None, duration, temperature, count_of(extra), detail, vessel.name)
-        said = record(desk, work, stage) if duration else _join(work, stage)
-    desk.say(said)
-    if temperature and (cold := colder(parse_temperature(temperature))):
+        stage = stage_of(
+            work.connection,
+            "wash",
+            items,
+            duration=duration,
+            temperature=temperature,
+            sheets=count_of(extra),
+            detail={"changes": changes} if changes else None,
+            washer=vessel.name,
+        )
+        if duration:
+            done = recorded(work, stage)
+        else:
+            done = join(work.connection, work.event, vessel, stage)
+            work.touch([*stage.items, Coded(done.step.id, done.step.code, "step")])
+    tell(desk, done)
+    if not duration:
+        desk.say(f"Later: tirage out {items}")
+    if stage.celsius is not None and (cold := colder(stage.celsius)):
         desk.say(cold)
 
 
 @command("out", ITEMS, help="Take items out of the washer.")
 @event_options
 def out_command(desk: Desk, items: str) -> None:
-    from catalog.cli.process_words import left_text
-    from catalog.records import items as things
-    from catalog.records import washes
+    from catalog.records.items import find
+    from catalog.rules.stage import STEP_OF, leave
 
     with desk.writing() as work:
-        found = things.find(work.connection, items, *STEP_OF)
-        left = washes.leave(work.connection, work.event, found)
+        found = find(work.connection, items, *STEP_OF)
+        said = leave(work.connection, work.event, found)
         work.touch(found)
-    for line in left_text(left):
+    for line in said:
         desk.say(line)
 
 
-def _join(work: Work, stage: Stage) -> str:
-    """Put items in a washer now."""
-    from catalog.quantities import parse_temperature
-    from catalog.records import items as things
-    from catalog.records import washers, washes
+def _tell_advice(desk: Desk, items: str, bath: str | None) -> None:
+    """What to mind before things go into a toner, as it stands now."""
+    from catalog.records.items import shorten
+    from catalog.rules.stage import tone_advice
 
-    found: Sequence[Coded] = things.find(work.connection, stage.items, *STEP_OF)
-    step = washes.join(
-        work.connection,
-        work.event,
-        washers.by_name(work.connection, stage.washer or ""),
-        found,
-        sheets=stage.sheets,
-        celsius=parse_temperature(stage.temperature) if stage.temperature else None,
-        detail=stage.detail,
-    )
-    work.touch([*found, Coded(step.id, step.code, "step")])
-    return f"{things.shorten(found)}: in the washer “{stage.washer}” ({step.code}). Later: tirage out {stage.items}"
+    with desk.reading() as connection:
+        stage = stage_of(connection, "tone", items, _toner(connection, bath))
+        told = tone_advice(connection, stage, desk.event.moment)
+    desk.mind(told)
+    assert stage.bath is not None
+    if not told:
+        desk.say(f"{shorten(stage.items)}: nothing speaks against {stage.bath.text()} ({stage.bath.code}).")
+    desk.say("Asked only; nothing was recorded.")
 
 
-def _toner(work: Work, text: str) -> Bath:
-    """A bath by its code, else the toner in a tray with that word in its name."""
+def _toner(connection: sqlite3.Connection, text: str | None) -> Bath:
+    """A bath by its code, else the toner in a tray with that word in its name; the only toner where nothing is told."""
     from catalog.records import baths
     from catalog.records.items import UnknownCodeError
 
     try:
-        found = bath_named(work.connection, text)
-        assert found is not None
+        return bath_named(connection, text) or baths.in_tray(connection, "toner")
     except UnknownCodeError:
-        return baths.in_tray(work.connection, "toner", text)
-    return found
+        return baths.in_tray(connection, "toner", text or "")

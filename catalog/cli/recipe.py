@@ -49,6 +49,7 @@ def record_command(
     """
     from catalog.cli.recipe_words import conditions, exposure_lines, speeds
     from catalog.records import items, prints, recipes
+    from catalog.rules.recipe_facts import speeds_told
     from catalog.rules.toning import toning
 
     by_filter = speeds(speed)
@@ -62,8 +63,14 @@ def record_command(
         work.touch(thing)
         for_code = items.code_of(work.connection, recipe.edition or recipe.negative)
         kind = prints.read(work.connection, thing.id).kind
-    desk.say(f"{for_code} is printed like {thing.code} from now on:")
+        in_use = recipes.of(work.connection, thing)[0]
+    if in_use.id == recipe.id:
+        desk.say(f"{for_code} is printed like {thing.code} from now on:")
+    else:
+        desk.say(f"Kept for {for_code}; in use stays the newer recipe, of {desk.date(in_use.happened)}:")
     desk.say("\n".join(exposure_lines(exposures)))
+    if told_speed := speeds_told(recipe.speed, exposures):
+        desk.say(f"  speed: {told_speed}")
     if kind == "work":
         desk.say(f"To name it the one that others are compared with: tirage print designate {thing.code} reference")
 
@@ -102,7 +109,7 @@ def list_command(desk: Desk) -> None:
             row = _row(desk, connection, one)
             said = _joined(exposure_lines(recipes.exposures_of(connection, one)))
             rows.append({name: row[name] for name in ("of", "like", "date", "paper")} | {"exposures": said})
-        desk.show(rows, "No recipe yet. Record one: tirage recipe record PRINT --expose “soft 10s”")
+        desk.show(rows, "No recipe yet. Record one: tirage recipe record PRINT --expose 'soft 10s'")
 
 
 def _joined(lines: list[str]) -> str:
@@ -111,7 +118,6 @@ def _joined(lines: list[str]) -> str:
 
 def _row(desk: Desk, connection: sqlite3.Connection, one: Recipe) -> dict[str, object]:
     """A recipe as it is shown."""
-    from catalog.measures import trimmed
     from catalog.records import items
     from catalog.rules.recipe_facts import facts_of
 
@@ -120,7 +126,6 @@ def _row(desk: Desk, connection: sqlite3.Connection, one: Recipe) -> dict[str, o
         "like": items.code_of(connection, one.print) if one.print else "",
         "date": desk.date(one.happened),
         **facts_of(connection, one),
-        "speed": trimmed(one.speed, 3) if one.speed else "",
         "by": one.by,
         "note": one.note,
     }

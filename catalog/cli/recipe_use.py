@@ -23,7 +23,7 @@ KINDS = ("edition", "negative", "print")
 def scale_options(function: Function) -> Function:
     """What may be different now."""
     for name, metavar, text in (
-        ("reciprocity", "0.95", "The paper's exponent, measured; it counts where the light changes."),
+        ("reciprocity", "0.95", "The paper's exponent, measured; it counts where light or speed changes."),
         ("dry-down", "10%", "Of the new paper."),
         ("size", "30x40cm", "The picture, when enlarged."),
         ("lux", "1.8", "The light at the paper now."),
@@ -87,6 +87,11 @@ def scale(desk: Desk, code: str, stops: str, speed: tuple[str, ...], **told: str
                     "recorded_ms": round(line.recorded),
                     "ms": round(line.milliseconds),
                     "factor": round(rules.product(found.factors, line.filter), 6),
+                    "because": "; ".join(
+                        f"{one.name}: {one.factor:.6g}" + (f" ({one.caveat})" if one.caveat else "")
+                        for one in found.factors
+                        if one.filter in ("", line.filter)
+                    ),
                     "kind": part.kind if part else "base",
                     "area": part.area if part else "",
                     "stops": part.stops / 1000 if part else "",
@@ -158,7 +163,10 @@ def compare(desk: Desk, code: str, other: str) -> None:
     from catalog.stops import format_density
 
     def told(value: int | None, sign: bool = False) -> str:
-        return "" if value is None else ("+" if sign and value > 0 else "") + format_density(value)
+        if value is None:
+            return ""
+        text = ("+" if sign and value > 0 else "") + format_density(value)
+        return text.replace("−", "-") if desk.output else text  # a program reads the sign of ASCII
 
     with desk.reading() as connection:
         thing = items.find_one(connection, code, "print")
@@ -171,8 +179,9 @@ def compare(desk: Desk, code: str, other: str) -> None:
     rows: list[dict[str, object]] = [
         {
             "patch": one.patch,
-            model.code: told(one.reference),
-            thing.code: told(one.value),
+            # A program finds its columns by the same names whatever is compared.
+            "reference" if desk.output else model.code: told(one.reference),
+            "value" if desk.output else thing.code: told(one.value),
             "difference": told(one.difference, True),
             "tolerance": told(one.tolerance),
             "verdict": one.verdict,

@@ -114,7 +114,7 @@ def _planned_text(session: "Session", sheets: "Sequence[Sheet]", path: Path, des
 
 
 def _write_day_sheet(desk: Desk, session: "Session", file: str) -> None:
-    from catalog.rules.day_sheet_blank import blank
+    from catalog.rules.sessions.files import blank
 
     with desk.reading() as connection:
         text = blank(connection, session, file)

@@ -11,8 +11,8 @@ from catalog.cli.options import Operand, command, event_options
 from catalog.errors import TirageError
 
 if TYPE_CHECKING:
-    from catalog.rules.day_sheet import Day
-    from catalog.rules.day_work import Entered
+    from catalog.rules.sessions.day_sheet import Day
+    from catalog.rules.sessions.work import Entered
 
 
 class SheetFileError(TirageError):
@@ -27,7 +27,9 @@ class _Checked(Exception):  # noqa: N818 - no error: it ends a rehearsal
 
 
 def refuse_there(file: str) -> None:
-    """Refuse the name of a file that is there. Raises SheetFileError."""
+    """Refuse the name of a file that is there, or ends as no day sheet does. Raises SheetFileError."""
+    if not file.lower().endswith((".toml", ".csv")):
+        raise SheetFileError(file, "has another ending than .toml or .csv, and would be neither")
     if Path(file).exists():
         raise SheetFileError(file, "is there already, and may be filled in; it was left as it is")
 
@@ -48,7 +50,7 @@ def write(file: str, text: str) -> None:
 @click.option("--file", metavar="FILE", help="From a day sheet, FILE.toml or FILE.csv.")
 @event_options
 def enter_command(desk: Desk, session: str | None, file: str | None) -> None:
-    """Enter what was pencilled on a sheet: asks in its order; Enter takes what stands in [ ].
+    """Enter what was pencilled on a sheet: asks in its order; Enter takes what stands in [ ], and enters no load.
 
     With --file it is read from a day sheet. All of it is entered or none. A day sheet as TOML (tirage session sheet
     e1 8 --file day.toml writes one to fill in):
@@ -79,12 +81,12 @@ def enter_command(desk: Desk, session: str | None, file: str | None) -> None:
     line,items,bath,washer,length,at,out,sheets,changes,temperature,
     exposure,hypo,silver,method,on,note
 
-    where "line" is session, day, kept, void, test, or the kind of step.
+    where "line" is session, day, kept, void, test, or the kind of step; take out a stage that was not done.
     """
     if file is None:
         _enter_typed(desk, session or "")
         return
-    from catalog.rules.day_sheet_file import LARGEST, read
+    from catalog.rules.sessions.files import LARGEST, read
 
     try:
         with open(file, "rb") as opened:
@@ -97,8 +99,8 @@ def enter_command(desk: Desk, session: str | None, file: str | None) -> None:
 def _enter_typed(desk: Desk, named: str) -> None:
     from catalog.cli.session_questions import ask
     from catalog.records import sessions
-    from catalog.rules.day_kept import day_of
-    from catalog.rules.day_sheet import Day, LineError
+    from catalog.rules.sessions.day_sheet import Day, LineError
+    from catalog.rules.sessions.kept import day_of
 
     with desk.reading() as connection:
         session = sessions.named(connection, named) if named else sessions.newest_open(connection)
@@ -111,7 +113,7 @@ def _enter_typed(desk: Desk, named: str) -> None:
         raise LineError(refusal.where, refusal.reason, _kept_aside(desk, day)) from None
     desk.say("\nTo be entered:")
     _show(desk, entered)
-    if not click.confirm("Enter it?", default=True):
+    if not click.confirm("Enter it?", default=False):
         desk.say(f"Nothing was entered.{_kept_aside(desk, day)}")
         return
     _say(desk, _applied(desk, day, str(session.id)), told=True)
@@ -119,7 +121,7 @@ def _enter_typed(desk: Desk, named: str) -> None:
 
 def _kept_aside(desk: Desk, day: "Day") -> str:
     """What was typed, put into a file, so that nobody types it again."""
-    from catalog.rules.day_sheet_file import toml_of
+    from catalog.rules.sessions.files import toml_of
 
     folder = desk.folder / "out"
     for number in range(1, 100):
@@ -159,9 +161,9 @@ def _applied(desk: Desk, day: "Day", named: str) -> "Entered":
 
 
 def _entered(work: Work, day: "Day", named: str) -> "Entered":
-    from catalog.rules.day_entering import enter
-    from catalog.rules.day_kept import day_of, session_of
-    from catalog.rules.day_work import Entering
+    from catalog.rules.sessions.entering import enter
+    from catalog.rules.sessions.kept import day_of, session_of
+    from catalog.rules.sessions.work import Entering
 
     session = session_of(work.connection, day, named)
     about = day_of(day, session, _day_told(), work.now)
@@ -172,16 +174,12 @@ def _show(desk: Desk, entered: "Entered") -> None:
     """What the sheet comes to, and what to look at."""
     for said in entered.said:
         desk.say(said)
-    for line in entered.minds:
-        desk.warn(line if line.startswith("STOP") else f"Mind: {line}")
+    desk.mind(entered.minds)
 
 
 def _say(desk: Desk, entered: "Entered", told: bool) -> None:
-    from catalog.rules.cautions import cautions_for
-
     if not told:
         _show(desk, entered)
-    cautions = cautions_for(entered.dangers)
-    if cautions:
-        desk.warn(f"Caution: {' '.join(cautions)}")
+    for line in entered.cautions:
+        desk.warn(line)
     desk.say("Entered. To take all of it back: tirage undo")

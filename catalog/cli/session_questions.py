@@ -1,54 +1,54 @@
-"""The questions of `session enter`, in the order of the sheet; Enter takes what stands in [ ]."""
+"""The questions of `session enter`, in the order of the sheet; Enter takes what stands in [ ], and claims no load."""
 
 import sqlite3
-import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
-from typing import TypeVar
 
 import click
 
 from catalog import codes
+from catalog.cli.answers import asked
 from catalog.dates import moment, parse_date
-from catalog.errors import NotUnderstood, TirageError
-from catalog.plain_text import named, shown, unseen
+from catalog.errors import NotUnderstood
 from catalog.quantities import parse_duration
 from catalog.records import sessions, washers
 from catalog.records.items import find, shorten
 from catalog.records.sessions import MOST, Session, Sheet
 from catalog.records.step_order import check_kind
-from catalog.rules.day_entering import STEP_OF
-from catalog.rules.day_kept import codes_of
-from catalog.rules.day_sheet import LONGEST_TEXT, Day, LineError, PrintLine, StepLine, TestLine
-from catalog.rules.day_stages import Stage, bath_of, kind_of, stages
-from catalog.rules.day_work import day_and_clock
+from catalog.rules.sessions.day_sheet import Day, PrintLine, StepLine, TestLine
+from catalog.rules.sessions.kept import codes_of
+from catalog.rules.sessions.stages import Stage, bath_of, in_trays, kind_of, stages
+from catalog.rules.sessions.work import day_and_clock
+from catalog.rules.stage import STEP_OF
 from catalog.vocabulary import BATH_OF_STEP, QUESTIONS, READINGS
 from catalog.whole_numbers import whole_number
 
 NO = ("no", "none", "-")
-ALL_KEPT = "all kept"
+YES = ("yes", "y")
+ALL_KEPT = ("all kept", "all", "kept")
 NOT_NOTED = "not noted"
 IN_TRAY = "in the tray"
 NOT_TESTED = "not tested"
 GO_ON = "go on"
 
-Value = TypeVar("Value")
-
 
 def ask(connection: sqlite3.Connection, session: Session, day: str, now: datetime) -> Day:
     """Ask for everything on a sheet. Raises LineError where answers come from a pipe, and one is not understood."""
     sheets = sessions.sheets(connection, session)
-    click.echo(f"Session {session.id}, {session.of.code} “{session.title}”. Enter takes what stands in [ ].")
-    day = _asked("Day", day, lambda text: parse_date(text, now.date()).edtf)
+    click.echo(
+        f"Session {session.id}, {session.of.code} “{session.title}”. Enter takes what stands in [ ]. Of a load: “-” or "
+        f"Enter is not done, “y” is all that the line above had, “kept” all that was kept."
+    )
+    day = asked("Day", day, lambda text: parse_date(text, now.date()).edtf)
     prints = _prints(sheets)
     kept = tuple(line.code for line in prints if line.kept)
     asking = Loads(connection, day, now, kept, frozenset(line.code for line in prints if not line.kept))
     for way in stages(connection):
         asking.stage(way)
-    while kind := _asked("Another line, such as dry, rinse or fix 1", "no", _kind):
-        asking.stage(Stage(kind, kind_of(kind), "", "", True), once=True)
+    while kind := asked("Another line, such as dry, rinse or fix 1", "no", _kind):
+        asking.stage(Stage(kind, kind_of(kind), "", ""), once=True)
     strips = [sheet.code for sheet in sheets if sheet.kind == "control strip" and sheet.code in kept]
     found = Day(session=session.id, on=day, print=prints, step=asking.steps, test=_tests(strips, day, now))
     for line in found.print:
@@ -76,14 +76,10 @@ class Loads:
     def stage(self, way: Stage, once: bool = False) -> None:
         """Ask for the loads of one stage: one, or as many as it takes until all that was kept went through."""
         first = len(self.steps)
-        likely = way.likely and bool(self.kept)
-        if way.name == "final wash":
-            likely = any(step.kind in ("wash aid", "tone") for step in self.steps)
-        as_above = ALL_KEPT if "kept" in self.above else ",".join(self.above)
         left = set(self.kept)
-        question, default = way.name.capitalize(), as_above if likely else "no"
+        question = way.name.capitalize()
         while left or len(self.steps) == first:
-            items, sheets = _asked(f"{question}: which prints, +N without a code", default, self._load)
+            items, sheets = asked(f"{question}: which prints, +N without a code", "no", self._load)
             if not items:
                 break
             self._add(way, question, items, sheets)
@@ -91,7 +87,7 @@ class Loads:
             if once:
                 break
             rest = shorten([code for code in self.kept if code in left])
-            question, default = f"{way.name.capitalize()}, next load, left are {rest}", "no"
+            question = f"{way.name.capitalize()}, next load, left are {rest}"
         if len(self.steps) > first:
             self.above = tuple(step.items for step in self.steps[first:])
 
@@ -112,17 +108,17 @@ class Loads:
         name = name.partition(", left are")[0]
         told = {"kind": way.name, "items": items}
         if way.kind in BATH_OF_STEP:
-            told["bath"] = _asked(f"{name}: bath", way.bath or IN_TRAY, partial(self._bath, way.name))
+            told["bath"] = self._which_bath(way, name)
         if way.kind == "wash":
             told["washer"] = self._washer(name)
-            told["at"] = _asked(f"{name}: in at", NOT_NOTED, self._clock)
+            told["at"] = asked(f"{name}: in at", NOT_NOTED, self._clock)
             if told["at"]:
-                told["out"] = _asked(f"{name}: out at", NOT_NOTED, self._clock)
+                told["out"] = asked(f"{name}: out at", NOT_NOTED, self._clock)
         if not told.get("out"):
             above = next((step.length for step in reversed(self.steps) if kind_of(step.kind) == way.kind), "")
-            told["length"] = _asked(f"{name}: how long, such as 1m or 90s", above or NOT_NOTED, _length)
+            told["length"] = asked(f"{name}: how long, such as 1m or 90s", above or NOT_NOTED, _length)
         if way.kind != "wash":
-            told["at"] = _asked(f"{name}: at", NOT_NOTED, self._clock)
+            told["at"] = asked(f"{name}: at", NOT_NOTED, self._clock)
         self.steps.append(StepLine.model_validate({**told, "sheets": sheets}))
         self.places.append(name)
 
@@ -135,7 +131,9 @@ class Loads:
         named = named.strip(" ,")
         if named.lower() in NO:
             return "", 0
-        if not named or named.lower() in (ALL_KEPT, "all", "kept"):
+        if named.lower() in YES:
+            return "kept" if "kept" in self.above else ",".join(self.above), sheets
+        if not named or named.lower() in ALL_KEPT:
             return "kept", sheets
         for part in codes.split(named):
             if part.lower() not in ("kept", "strip"):
@@ -152,6 +150,14 @@ class Loads:
         if not named or not set(named) <= set(self.kept):
             find(self.connection, part, *STEP_OF)
 
+    def _which_bath(self, way: Stage, name: str) -> str:
+        """Which bath: the one in the tray, or where several stand there, one of them, which nobody can guess."""
+        fitting = in_trays(self.connection, way.name)
+        read = partial(self._bath, way.name)
+        if way.bath or len(fitting) < 2 or way.kind == "fix":
+            return asked(f"{name}: bath", way.bath or IN_TRAY, read)
+        return asked(f"{name}: bath, of {', '.join(fitting)}", "", read)
+
     def _bath(self, written: str, text: str) -> str:
         named = "" if text in (IN_TRAY, *NO) else text
         bath_of(self.connection, written, named)
@@ -166,7 +172,7 @@ class Loads:
             usual = washers.usual(self.connection).name
         except washers.WhichWasherError:
             usual = known[0]
-        return _asked(
+        return asked(
             f"{name}: washer, of {', '.join(known)}", usual, lambda text: washers.by_name(self.connection, text).name
         )
 
@@ -178,27 +184,6 @@ class Loads:
         return text
 
 
-def _asked(question: str, default: str, read: Callable[[str], Value]) -> Value:
-    """One answer, read; asked again on a terminal when it is not understood.
-
-    Answers from a pipe are refused at once: what follows would answer other questions than were asked.
-    """
-    while True:
-        text = click.prompt(f"{question} [{shown(default)}]", default=default, show_default=False).strip()
-        try:
-            sign = unseen(text)
-            if sign or len(text) > LONGEST_TEXT:
-                wrong = f"has the sign {named(sign)} in it" if sign else f"has {len(text)} signs"
-                raise NotUnderstood(
-                    "an answer", shown(text[:40]), f"plain text of at most {LONGEST_TEXT} signs; it {wrong}"
-                )
-            return read(text)
-        except TirageError as refusal:
-            if not sys.stdin.isatty():
-                raise LineError(question, refusal.sentence) from None
-            click.echo(shown(refusal.sentence), err=True)
-
-
 def _unless(word: str) -> Callable[[str], str]:
     return lambda text: "" if text == word or text in NO else text
 
@@ -206,10 +191,10 @@ def _unless(word: str) -> Callable[[str], str]:
 def _prints(sheets: Sequence[Sheet]) -> list[PrintLine]:
     """What became of each code: first the prints, then the strip, then what is written beside them."""
     given = [sheet.code for sheet in sheets if sheet.kind == "print"]
-    kept = _asked(f"Kept of {shorten(given)}", "all", lambda text: _of(text, given))
+    kept = asked(f"Kept of {shorten(given)}", "all", lambda text: _of(text, given))
     strips = [sheet.code for sheet in sheets if sheet.kind == "control strip"]
     for strip in strips:
-        kept += _asked(f"Control strip {strip} went along", "yes", partial(_yes, strip))
+        kept += asked(f"Control strip {strip} went along", "yes", partial(_yes, strip))
     every = given + strips
     exposures = _written("Exposure, such as 12-15: 14s", every)
     notes = _written("Note, such as 13: sky held back", every)
@@ -221,7 +206,7 @@ def _prints(sheets: Sequence[Sheet]) -> list[PrintLine]:
 
 def _of(text: str, given: Sequence[str]) -> list[str]:
     """Which of the codes that were given are meant."""
-    if text.lower() in ("all", "yes"):
+    if text.lower() in ("all", *YES):
         return list(given)
     if text.lower() in NO:
         return []
@@ -233,8 +218,8 @@ def _of(text: str, given: Sequence[str]) -> list[str]:
 
 
 def _yes(strip: str, text: str) -> list[str]:
-    if text.lower() in ("yes", "y", *NO, "n"):
-        return [strip] if text.lower() in ("yes", "y") else []
+    if text.lower() in (*YES, *NO, "n"):
+        return [strip] if text.lower() in YES else []
     raise NotUnderstood("an answer to this", text, "yes or no")
 
 
@@ -250,7 +235,7 @@ def _written(question: str, every: Sequence[str]) -> dict[str, str]:
         return dict.fromkeys(_of(which, every), words.strip())
 
     found: dict[str, str] = {}
-    while told := _asked(question, GO_ON, read):
+    while told := asked(question, GO_ON, read):
         found.update(told)
     return found
 
@@ -277,14 +262,14 @@ def _tests(strips: Sequence[str], day: str, now: datetime) -> list[TestLine]:
     found: list[TestLine] = []
     tested_on = day
     waiting = list(strips)
-    while item := waiting.pop(0) if waiting else _asked("Another test, of", "no", _unless("no")):
-        results = {question: _asked(f"{item}, {question}", NOT_TESTED, _result) for question in QUESTIONS}
+    while item := waiting.pop(0) if waiting else asked("Another test, of", "no", _unless("no")):
+        results = {question: asked(f"{item}, {question}", NOT_TESTED, _result) for question in QUESTIONS}
         if not any(results.values()):
             continue
         method = ""
         if any(result[:1].isdigit() for result in results.values()):
-            method = _asked(f"{item}: method", "none", _unless("none"))
-        tested_on = _asked(f"{item}: tested on", tested_on, lambda text: parse_date(text, now.date()).edtf)
+            method = asked(f"{item}: method", "none", _unless("none"))
+        tested_on = asked(f"{item}: tested on", tested_on, lambda text: parse_date(text, now.date()).edtf)
         found.append(TestLine(item=item, method=method, on="" if tested_on == day else tested_on, **results))
     return found
 

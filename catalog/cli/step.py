@@ -1,14 +1,12 @@
 """Any step by its name, and what was recorded: step add, show, list."""
 
-import sqlite3
 from collections.abc import Sequence
 
 import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, Operand, command, event_options, group, output_options
-from catalog.cli.stages import DURATION, SHEETS, STEP_OF, Stage, bath_named, count_of, record, step_options
-from catalog.records.baths import Bath
+from catalog.cli.stages import DURATION, SHEETS, bath_named, count_of, recorded, stage_of, step_options, tell
 from catalog.records.steps import Step
 from catalog.whole_numbers import whole_number
 
@@ -40,16 +38,24 @@ def add_step(
     sheets: int,
     detail: Sequence[str],
 ) -> None:
-    from catalog.records import step_order
+    from catalog.records.step_order import check_kind
+    from catalog.rules.stage import usual_bath
 
     with desk.writing() as work:
-        step_order.check_kind(kind)
-        found = bath_named(work.connection, bath) or _usual_bath(work.connection, kind)
-        stage = Stage(
-            kind, items, found, duration, temperature, sheets + count_of(extra), dict(map(_detail, detail)), washer
+        check_kind(kind)
+        stage = stage_of(
+            work.connection,
+            kind,
+            items,
+            bath_named(work.connection, bath) or usual_bath(work.connection, kind),
+            duration=duration,
+            temperature=temperature,
+            sheets=sheets + count_of(extra),
+            detail=dict(map(_detail, detail)),
+            washer=washer,
         )
-        said = record(desk, work, stage)
-    desk.say(said)
+        done = recorded(work, stage)
+    tell(desk, done)
 
 
 @command("show", Operand("step", "--step", "STEP", "a step, such as s1"), help="Show a step and what went through it.")
@@ -82,6 +88,7 @@ def show_step(desk: Desk, step: str) -> None:
 def list_steps(desk: Desk, item: str | None) -> None:
     from catalog.records import items as things
     from catalog.records import steps
+    from catalog.rules.stage import STEP_OF
 
     with desk.reading() as connection:
         found: Sequence[Step] = (
@@ -108,20 +115,6 @@ def step_row(step: Step) -> dict[str, object]:
         "note": step.note,
         "by": step.by,
     }
-
-
-def _usual_bath(connection: sqlite3.Connection, kind: str) -> Bath | None:
-    from catalog.records import baths
-    from catalog.vocabulary import BATH_OF_STEP
-
-    if kind not in BATH_OF_STEP:
-        return None
-    try:
-        return baths.in_tray(connection, BATH_OF_STEP[kind])
-    except baths.NoBathInTrayError:
-        if kind in ("fix", "tone"):
-            raise
-        return None  # a wash aid or a developer that nobody recorded
 
 
 def _detail(pair: str) -> tuple[str, object]:

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -10,10 +10,13 @@ from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, event_options, output_options
 from catalog.records.items import Coded
 
+if TYPE_CHECKING:
+    from catalog.rules.evidence import Evidence
+
 
 @command(
     "strip",
-    Operand("count", "--count", "COUNT", "how many (default 1)", required=False),
+    Operand("count", "--count", "COUNT", "how many (default 1), or “list”: all there are", required=False),
     help="Make control strips: the same paper, unexposed, last through the fixer, and tested in a print's stead.",
 )
 @click.option("--paper", metavar="NAME", help="Of which paper (default: the one last printed on).")
@@ -23,6 +26,10 @@ def strip_command(desk: Desk, count: str | None, paper: str | None) -> None:
     from catalog.records import items, papers, residuals
     from catalog.whole_numbers import whole_number
 
+    if count == "list":
+        with desk.reading() as connection:
+            desk.show([strip._asdict() for strip in residuals.strips(connection)], "No control strip yet.")
+        return
     many = 1 if count is None else whole_number(count)
     if many is None:
         raise NotUnderstood("a number of control strips", str(count), "1 to 1000")
@@ -81,7 +88,7 @@ def test_command(desk: Desk, item: str, results: Sequence[str], method: str, **m
     tirage test k1                                       all its tests
     """
     from catalog.records import items, residuals
-    from catalog.rules.method_claims import after_test
+    from catalog.rules.claims import after_test
 
     if not results:
         _refuse_extra({"--method": method, **{f"--{name}": value for name, value in measured.items()}})
@@ -96,8 +103,8 @@ def test_command(desk: Desk, item: str, results: Sequence[str], method: str, **m
         ]
         work.touch(thing)
         every = residuals.tests_of(work.connection, thing)
-        lines = _grades(work.connection, thing)
-        lines += [*told, *after_test(work.connection, thing, made, every)]
+        known = _known(work.connection, thing)
+        lines = [*_grades(thing, known), *told, *after_test(work.connection, thing, made, every, known)]
     for line in lines:
         desk.say(line)
 
@@ -255,21 +262,28 @@ def _pairs(results: Sequence[str]) -> list[tuple[str, str]]:
     return [(words[i].lower(), words[i + 1].strip()) for i in range(0, len(words), 2)]
 
 
-def _grades(connection: sqlite3.Connection, thing: Coded) -> list[str]:
-    from catalog.records import items
+def _known(connection: sqlite3.Connection, thing: Coded) -> "dict[Coded, Evidence]":
+    """What is known of each print that a test of a thing might count for."""
     from catalog.records.residuals import prints_beside
     from catalog.rules.evidence import evidence_many
 
     if thing.kind == "negative":
-        return [f"{thing.code}: recorded. A test of a plate grades nothing."]
+        return {}
     prints = [thing] if thing.kind == "print" else prints_beside(connection, thing)
     found = evidence_many(connection, [one.id for one in prints])
+    return {one: found[one.id] for one in prints}
+
+
+def _grades(thing: Coded, known: "dict[Coded, Evidence]") -> list[str]:
+    from catalog.records import items
+
+    if thing.kind == "negative":
+        return [f"{thing.code}: kept. A test of a plate grades nothing."]
     grades: dict[tuple[str, str, str], list[Coded]] = {}
-    for one in prints:
-        seen = found[one.id]
+    for one, seen in known.items():
         grades.setdefault((seen.grade, seen.hypo.grade, seen.silver.grade), []).append(one)
     if not grades:
-        return [f"{thing.code}: recorded; no print went through the baths with it yet."]
+        return [f"{thing.code}: kept; no print went through the baths with it yet."]
     return [
         f"{items.shorten(group)}: {grade} (hypo {hypo}, silver {silver})."
         for (grade, hypo, silver), group in grades.items()

@@ -107,6 +107,10 @@ def test_washers_advise_with_a_bound_only(studio: Tirage) -> None:
     assert "multiply the usual time by 2.0 (US Army TM 11-2323)." in studio("washer show slots1 --temperature 50F").out
     assert "derived here" in studio("washer show slots1 --temperature 5C").out
     assert "no figure is published" in studio("washer show slots1 --temperature 1C").out
+    [colder] = json.loads(studio("washer show slots1 --temperature 5C --json").out)
+    assert colder["time_factor_derived"] is True and "derived here" in colder["time_factor_source"]
+    [coldest] = json.loads(studio("washer show slots1 --temperature 1C --json").out)
+    assert coldest["time_factor"] is None and "no figure is published" in coldest["time_factor_note"]
     assert "Clerc" in studio("washer show slots1").out
     numbers = json.loads(studio("washer show slots1 --minutes 30 --sheets 6 --temperature 10C --json").out)[0]
     assert numbers["bound_flow"] == pytest.approx(180 / 20_180 * 0.00247875, rel=1e-4)
@@ -115,6 +119,8 @@ def test_washers_advise_with_a_bound_only(studio: Tirage) -> None:
     cold = studio("wash", "1-6", "60m", "--temperature", "10C", *day(8))
     assert "multiply the usual time by 2.0" in cold.out and "10 °C" in studio("step show last").out
     assert "2.0 times as long" in studio("fix", "1", "1m", "--temperature", "10C", *day(9)).out
+    told = studio("fix", "1", "1m", "--temperature", "4C", *day(9)).out
+    assert "no figure is published for fixing: none is below 5 °C" in told and "times as long" not in told
 
 
 def test_old_units(studio: Tirage) -> None:
@@ -141,6 +147,8 @@ REFUSED = (
     (("convert", "8", "fl", "oz"), "227.3 ml"),
     (("settings", "usual-sheet", "big", "--basis", "x"), "size"),
     (("settings", "undeveloped-share", "170 %", "--basis", "x"), "100 %"),
+    (("settings", "undeveloped-share", "0.7 %", "--basis", "x"), "at least 5 %"),
+    (("settings", "gold-rate", "0 mg/m2", "--basis", "x"), "268.6 mg/m2"),
     (("washer", "show", "nowhere"), "nowhere"),
 )
 
@@ -163,3 +171,12 @@ def test_a_bound_needs_a_volume_and_a_flow(studio: Tirage) -> None:
     assert "volume of washer “bare”" in studio("washer show bare --changes 3").err
     studio("washer add still --kind tray --volume 5l")
     assert "flow of washer “still”" in studio("washer show still --minutes 3").err
+
+
+def test_what_cannot_be_estimated_is_no_zero(studio: Tirage) -> None:
+    """A second fixer takes what its sheets carry over: with no volume of the first nothing is said of its silver."""
+    studio("bath", "mix", "fixer", "plain", *day(7))
+    studio("bath", "mix", "fixer", "plain", "--volume", "1l", "--second", *day(7))
+    assert studio("fix", "1-6", "3m", "3m", *day(8)).status == 0
+    assert "By estimate" not in studio("bath show b3").out
+    assert json.loads(studio("bath show b3 --json").out)[0]["silver_mg_l_estimate"] is None

@@ -54,6 +54,26 @@ def test_nothing_beyond_the_readings(washed: Tirage) -> None:
     assert "--target 1.4ug/cm2" in washed("calibrate ask trial1").err
 
 
+SCATTERED = "calibrate wash bad 20m=1.3ug/cm2 30m=0.5ug/cm2 40m=1.5ug/cm2 60m=0.6ug/cm2 --method laboratory"
+
+
+def test_never_under_while_a_reading_may_be_over(studio: Tirage) -> None:
+    """The best estimate alone is under the target from the first reading on; its upper limit is not."""
+    assert studio(SCATTERED).status == 0
+    answer = studio("calibrate ask bad")
+    assert answer.status == 1 and "already" not in answer.err and "Wash for" not in answer.err
+    assert "Not surely within these readings: the best estimate lies before 20 min" in answer.err
+    assert studio("calibrate draw bad").status == 0
+    assert "and at most" in studio("calibrate ask bad --target 99ug/cm2").err
+
+
+def test_answer_as_data(washed: Tirage) -> None:
+    [row] = json.loads(washed("calibrate ask trial1 --json").out)
+    assert (row["target"], row["sure_seconds"], row["best_seconds"]) == (1400, 3900, 3480)
+    assert "the user's own target" in row["target_basis"] and "fixed and washed" in row["holds_for"]
+    assert "left out" in row["model"] and (row["from_seconds"], row["to_seconds"]) == (1200, 5400)
+
+
 def test_shown_with_fit_limits_and_diffusion_alone(washed: Tirage) -> None:
     shown = washed("calibrate show trial1").out
     for words in ("one exponential through the late tail", "4 % of a reading", "between 20 min and 1 h 30 min"):
@@ -163,11 +183,11 @@ def test_readings_stay_as_they_were_told(washed: Tirage) -> None:
     assert washed("test k1 hypo --stain 0.02 --untreated 0 --calibration s").status == 0
     with sqlite3.connect("catalog.db") as plain:
         for statement, words in (
-            ("UPDATE calibration SET paper = NULL", "make another"),
-            ("UPDATE calibration_point SET residue = 0", "stays as it was told"),
+            ("UPDATE calibration SET paper = NULL", "never altered"),
+            ("UPDATE calibration_point SET residue = 0", "never altered"),
             (
                 "INSERT INTO calibration_point SELECT id, 9, 1, 1 FROM calibration WHERE name = 's'",
-                "a test rests on it",
+                "told at once",
             ),
         ):
             with pytest.raises(sqlite3.IntegrityError, match=words):

@@ -182,7 +182,7 @@ def test_taken_back(signed: Tirage) -> None:
 
 def test_who_is_added_by_the_way_is_private_and_told(signed: Tirage) -> None:
     told = done(signed, "lend", "n1", "A. Scholar")
-    assert "A. Scholar was added: an institution, private. To change that: tirage party correct “A. Scholar”" in told
+    assert "A. Scholar was added: an institution, private. To change that: tirage party correct 'A. Scholar'" in told
     done(signed, "party", "correct", "A. Scholar", "kind=collector", "place=Lyon", "--why", "a person")
     shown = done(signed, "party", "show", "A. Scholar")
     assert "private" in shown and "kind from “institution” to “collector” (a person)" in shown

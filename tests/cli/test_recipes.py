@@ -90,7 +90,7 @@ REFUSED = {
     ("--speed", "soft=250", "--speed", "green=3"): "“green” is not a filter of this recipe",
     ("--distance", "75cm", "--lux", "2"): "tell the same change of light twice",
     ("--size", "30x40cm"): "printed in contact",
-    ("--reciprocity", "0.9"): "counts only where the light changes",
+    ("--reciprocity", "0.9"): "counts only where the light or the speed",
     ("--reciprocity", "0.2"): "an exponent from 0.5 to 1",
     ("--dry-down", "100%"): "below 100",
     (): "nothing was said to be different",
@@ -221,7 +221,12 @@ def test_the_trial_sheet(recorded: Tirage, tmp_path: Path) -> None:
     told = recorded("recipe trials n1").out
     assert "P-000007" in told and "tirage print designate 7 reference" in told
     (page,) = pages(Path("out/trials-N-0001.pdf"))
-    for words in ("soft 10 s, hard 6 s", "highlight 0.02, mid 0.05", "tirage print designate 8 reference", "Evidence"):
+    for words in (
+        "soft 10 s (face of the boy −1/3), hard 6 s (sky +1/2)",
+        "highlight 0.02, mid 0.05",
+        "tirage print designate 8 reference",
+        "Evidence",
+    ):
         assert words in page, words
     assert recorded("print make n1 7").status == 0
     recorded("recipe trials n1")
@@ -243,3 +248,9 @@ def test_toning_is_advised_on_and_refused_never(recorded: Tirage) -> None:
     answer = recorded("tone 1 gold 5m --on 2026-03-10")
     assert answer.status == 0 and "About 19 mg of gold chloride for these 0.072 m²" in answer.err  # 24 x 30 cm
     assert "how far the silver was converted was not tested" in recorded("print show 1").out
+
+
+def test_the_exponent_of_reciprocity_holds_for_the_speed_too(recorded: Tirage) -> None:
+    """I t^p stays as it was (Schwarzschild): half the speed at p 0.86 asks for 2 ** (1 / 0.86) times; derived here."""
+    told = recorded("recipe", "scale", "e1", "--speed", "soft=100", "--speed", "hard=50", "--reciprocity", "0.86").out
+    assert "soft 22.4 s" in told and "hard 13.4 s" in told

@@ -130,15 +130,31 @@ def test_refused_and_nothing_kept(sink: Tirage) -> None:
 
 def test_what_may_be_said_of_drops(sink: Tirage) -> None:
     both = sink("test k1 hypo none silver none").out
-    assert "It may be said that the processing of this load was in control; not that each print" in both
-    assert "so much is left, or that it is archival" in sink("test k1 hypo none").out
-    assert "not that it is one substance" in sink("test k1 hypo beige silver none").out
+    assert "It may be said that the processing of this load was in control; it does not show that each print" in both
+    assert "it gives no amount and does not make the print archival" in sink("test k1 hypo none").out
+    assert "which substance it was is not told" in sink("test k1 hypo beige silver none").out
+
+
+def test_a_test_that_does_not_count_claims_nothing_of_the_load(sink: Tirage) -> None:
+    assert sink("fix 7,k1 1m --on 2026-03-06 --at 15:00").status == 0
+    told = sink("test k1 hypo none silver none --on 2026-03-06 --at 16:00").out
+    assert "in control" not in told and "no stain was seen, on one spot" in told
+    assert "It does not count for P-000007: wash first, and test again after that." in told
+    assert sink("wash 7,k1 60m --on 2026-03-06 --at 17:00").status == 0
+    counts = sink("test k1 hypo none silver none --on 2026-03-06 --at 19:00").out
+    assert "in control" in counts and "does not count" not in counts
+
+
+def test_a_strip_that_no_print_went_with_is_kept(sink: Tirage) -> None:
+    assert sink("strip --paper warm12 --on 2026-03-06").status == 0
+    told = sink("test k2 hypo none silver none --on 2026-03-07").out
+    assert told.startswith("K-0002: kept; no print went through the baths with it yet.") and "in control" not in told
 
 
 def test_value_beside_the_target(sink: Tirage) -> None:
     told = sink("test", "k1", "hypo", "0.9ug/cm2", "--method", "methylene blue").out
     assert "Hypo 0.9 µg/cm² (methylene blue): under the target set here, 1.4 µg/cm² (the user's own target" in told
-    assert "the image withstands oxidants" in told
+    assert "how many years the image lasts" in told
     assert ": over the target" in sink("test k1 hypo 2ug/cm2 --method laboratory").out
     assert ": at the target" in sink("test k1 hypo 1.4ug/cm2 --method laboratory").out
     assert "no target for silver is set" in sink("test k1 silver 1ug/cm2 --method laboratory").out

@@ -45,8 +45,8 @@ def test_taken_from_a_strip_and_shown(studio: Tirage) -> None:
 
 def test_print_rests_on_the_routine(proved: Tirage) -> None:
     said = proved("print show 13").out
-    assert "Hypo left. By proven routine: worked within a routine whose last 3 of 3 tests on this paper showed" in said
-    assert "Of both it may be said that it was worked as strips were that tested clean; not that this" in said
+    assert "Hypo left. By proven routine: not tested itself, but worked within a routine whose last 3 pieces" in said
+    assert "Of both it may be said that it was worked as pieces were that tested clean; it was not tested" in said
     assert "Worked within your routine “plain slots”." in said
     (row,) = json.loads(proved("routine list --json").out)
     assert (row["name"], row["begun"]) == ("plain slots", "2026-03-08")
@@ -59,7 +59,10 @@ def test_print_says_why_it_does_not(proved: Tirage) -> None:
     assert proved("wash 15 60m --on 2026-03-11").status == 0
     said = proved("print show 15").out
     assert "Not within your routine “plain slots”: fixed 45 s; the routine wants 1 min." in said
-    assert "in use" in proved("print show 1").out and "Not within" in proved("print show 15").out
+    assert (
+        "in one wash; the routine allows 2" in proved("print show 1").out
+        and "Not within" in proved("print show 15").out
+    )
 
 
 def test_disproved_after_signing_is_found(proved: Tirage) -> None:
@@ -68,7 +71,7 @@ def test_disproved_after_signing_is_found(proved: Tirage) -> None:
     load(proved, "2026-03-11", 15, 5, "beige")
     said = proved("check").out
     assert "P-000013 is signed, and the routine that it was worked within was disproved on 11 March 2026" in said
-    assert "A strip worked in the same way failed on 11 March 2026" in proved("print show 13").out
+    assert "A test of what was worked in the same way failed on 11 March 2026" in proved("print show 13").out
 
 
 def test_said_in_full_and_over_a_strip(proved: Tirage) -> None:

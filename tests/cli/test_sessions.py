@@ -16,10 +16,10 @@ ANSWERS = "\n".join(
         *("", "7-8,10", "", "7-8: 14s", "", "8: sky held back", ""),  # day, kept, strip, exposures, notes
         *("kept +2", "", "1", "15:00"),  # fix 1: which, bath, how long, at
         "",  # no second fixer
-        *("", "15:20", "16:20"),  # wash: which, in, out
+        *("y", "15:20", "16:20"),  # wash: which, in, out
         *("", "", "", ""),  # no wash aid, no toning, no final wash, no other line
         *("none", "none", "", ""),  # hypo and silver of the strip, on that day, no other test
-        "",  # enter it
+        "y",  # enter it
         "",
     ]
 )
@@ -73,7 +73,7 @@ def test_it_is_typed_in_and_taken_back(planned: Tirage, monkeypatch: pytest.Monk
         "Kept of E-0001: P-000007, P-000008, P-000010, K-0001.",
         "Not kept, so void for ever: P-000009.",
         "P-000007, P-000008, P-000010, K-0001 and 2 without a code: fix in alkaline rapid fixer (B-0001), 1 min, 15:00",
-        "out at 16:20, washed 60 min.",
+        "out of “slots1” at 16:20, washed 60 min.",
         "K-0001: hypo none, silver none.",
     ):
         assert words in told.out, told.out
@@ -131,7 +131,7 @@ def test_what_was_typed_is_kept_when_it_does_not_fit(planned: Tirage, monkeypatc
 
 def test_no_and_no_answer_change_nothing(planned: Tirage, monkeypatch: pytest.MonkeyPatch) -> None:
     before, file = rows(), Path("catalog.db").read_bytes()
-    answer(monkeypatch, ANSWERS.removesuffix("\n\n") + "\nn\n")
+    answer(monkeypatch, ANSWERS.removesuffix("y\n") + "\n")
     told = planned("session enter 1")
     assert told.status == 0 and "Nothing was entered. What you typed is kept" in told.out
     answer(monkeypatch, "\n\n")
@@ -152,15 +152,44 @@ def test_a_day_sheet_to_fill_in(studio: Tirage, name: str) -> None:
     assert rows() == before, "no code is given where no sheet comes of it"
     text = Path(name).read_bytes().decode()
     if name == "day.csv":
-        text = text.replace("kept,P-000008", "void,P-000008").replace("fix 1,kept,B-0001,,", "fix 1,kept,B-0001,,1m")
+        assert studio(f"session enter --file {name}").status == 1, "a row that nobody filled in is refused"
+        text = text.replace("kept,P-000008", "void,P-000008").replace("fix 1,,B-0001,,", "fix 1,kept,B-0001,,1m")
+        stages = ("fix 2,", "wash", "tone,", "final wash,")
+        text = "".join(row for row in text.splitlines(keepends=True) if not row.startswith(stages))
     else:
+        before, _, after = text.partition('# [[step]]\n# kind = "fix 1"')
+        block, end, rest = after.partition("\n\n")
+        block = block.replace("# ", "").replace('length = ""', 'length = "1m"')
+        text = f'{before}[[step]]\nkind = "fix 1"{block}{end}{rest}'
         text = text.replace('code = "P-000008"\nkept = true', 'code = "P-000008"\nkept = false')
-        text = text.replace('length = ""', 'length = "1m"', 1)
     Path(name).write_bytes(text.encode())
     told = studio(f"session enter --file {name}")
     assert told.status == 0, told.err
     assert "Not kept, so void for ever: P-000008." in told.out and "fixer (B-0001), 1 min" in told.out
-    assert "tone" not in told.out, "what nobody filled in is no claim"
+    assert "tone" not in told.out and "wash" not in told.out, "what nobody filled in is no claim"
+
+
+def test_enter_alone_claims_no_load(planned: Tirage, monkeypatch: pytest.MonkeyPatch) -> None:
+    planned("bath", "mix", "toner", "selenium toner", "--on", "2026-03-13")
+    planned("bath", "mix", "toner", "gold toner", "--on", "2026-03-13")
+    before = rows()["step"]
+    answer(monkeypatch, "\n" * 15 + "y\n")
+    told = planned("session enter 1")
+    assert told.status == 0 and "Kept of E-0001: P-000007 to P-000010, K-0001." in told.out, told.out + told.err
+    assert "fix" not in told.out.split("To be entered:")[1] and rows()["step"] == before
+    assert planned("undo").status == 0
+    answer(monkeypatch, "\n" * 15 + "\n")
+    assert "Nothing was entered." in planned("session enter 1").out, "the last question needs a y"
+
+
+def test_of_two_toners_one_is_named(planned: Tirage, monkeypatch: pytest.MonkeyPatch) -> None:
+    planned("bath", "mix", "toner", "selenium toner", "--on", "2026-03-13")
+    planned("bath", "mix", "toner", "gold toner", "--on", "2026-03-13")
+    answers = ["", "", "", "", "", "", "", "", "", "kept", "B-0002", "3", "", "", "", "", "", "", "y", ""]
+    answer(monkeypatch, "\n".join(answers))
+    told = planned("session enter 1")
+    assert "Tone: bath, of B-0002 selenium toner, B-0003 gold toner:" in told.out, told.out + told.err
+    assert told.status == 0 and "tone in selenium toner (B-0002), 3 min" in told.out, told.err
 
 
 def test_files_that_are_no_day_sheets(planned: Tirage) -> None:
@@ -185,6 +214,7 @@ def test_files_that_are_no_day_sheets(planned: Tirage) -> None:
     [
         ("session sheet", "expected one of the two"),
         ("session sheet e1", "expected one of the two"),
+        ("session sheet e1 3 --file day.xlsx", "another ending than .toml or .csv"),
         ("session sheet e1 0", "“0” is no number of sheets"),
         ("session sheet e1 99", "“99” is no number of sheets"),
         ("session sheet e1 many", "“many” is no number of sheets"),
