@@ -60,7 +60,10 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
     if steps:
         parts.append(
             "Processing\n"
-            + "\n".join(f"  {parse_date(line.happened).text()}  {line.kind}: {line.detail}" for line in steps)
+            + "\n".join(
+                f"  {parse_date(line.happened).text()}  {line.kind}{f': {line.detail}' if line.detail else ''}"
+                for line in steps
+            )
         )
     routine = [f"Worked within your routine “{proof.routine}”."] if proof.routine else []
     if not routine and (proof.hypo.untested or proof.silver.untested):

@@ -23,7 +23,7 @@ def terms_text(routine: "Routine") -> str:
     if routine.celsius is not None:
         wash += f", at {format_temperature(routine.celsius)} or warmer"
     if routine.sheets:
-        wash += f", {routine.sheets} sheets at most"
+        wash += f", {routine.sheets} sheet{'s' if routine.sheets > 1 else ''} at most"
     aid = f"{routine.wash_aid} for {format_duration(routine.wash_aid_seconds or 0)}" if routine.wash_aid else ""
     tone = f"tone in {routine.toner.replace('; ', ', then ')}" if routine.toner else "no toner"
     return "; ".join(part for part in (fix, aid, tone, wash) if part)
@@ -54,7 +54,7 @@ def told(connection: sqlite3.Connection, routine: "Routine", today: str) -> list
     from catalog.records import routines
     from catalog.vocabulary import QUESTIONS
 
-    strips = "1 clean strip" if routine.tests == 1 else f"{routine.tests} clean strips on end"
+    strips = "1 clean strip" if routine.tests == 1 else f"{routine.tests} clean strips in a row"
     ended = f"; ended on {parse_date(routine.ended).text()}" if routine.ended else ""
     lines = [
         facts(

@@ -276,6 +276,7 @@ def _known(connection: sqlite3.Connection, thing: Coded) -> "dict[Coded, Evidenc
 
 def _grades(thing: Coded, known: "dict[Coded, Evidence]") -> list[str]:
     from catalog.records import items
+    from catalog.rules.waiting import typed
 
     if thing.kind == "negative":
         return [f"{thing.code}: kept. A test of a plate grades nothing."]
@@ -283,7 +284,10 @@ def _grades(thing: Coded, known: "dict[Coded, Evidence]") -> list[str]:
     for one, seen in known.items():
         grades.setdefault((seen.grade, seen.hypo.grade, seen.silver.grade), []).append(one)
     if not grades:
-        return [f"{thing.code}: kept; no print went through the baths with it yet."]
+        return [
+            f"{thing.code}: kept; no print went through the baths with it yet. A strip stands for the prints that are "
+            f"named with it in each command: tirage fix 1-6,{typed([thing.code])} 1m"
+        ]
     return [
         f"{items.shorten(group)}: {grade} (hypo {hypo}, silver {silver})."
         for (grade, hypo, silver), group in grades.items()

@@ -94,6 +94,7 @@ def span(happened: str, earliest: str, latest: str) -> tuple[str, str]:
     return earliest, latest or ENDLESS
 
 
+@lru_cache(maxsize=65_536)
 def shifted(day: str, days: int) -> str:
     """So many days later, within the calendar; "" stays open."""
     try:

@@ -22,7 +22,7 @@ BEGUN = "SELECT begun FROM catalog"
 DEFAULTS = {
     "hypo-target": (
         "1.4 µg/cm²",
-        "the user's own target; the figure is the limit of 36 CFR 1238.14 for microfilm, and no limit for paper",
+        "the studio's own target; the figure is the limit of 36 CFR 1238.14 for microfilm, and no limit for paper",
     ),
     "silver-target": ("", "none set: no published limit for silver left in paper is confirmed"),
     "vintage-years": ("5", "from memory; no standard fixes how many years"),

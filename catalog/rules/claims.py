@@ -29,7 +29,7 @@ class Claim(NamedTuple):
 ON_STRIP = " on the strip that went with it"
 ALIKE = "that each print is alike: edges and stacking differ"
 _NUMBER = Claim(
-    "so much was found{on}, beside a limit that is named",
+    "this figure was found{on}, beside the target that is named",
     "it does not show how many years the image lasts",
 )
 _STAINED = "which substance it was is not told: thiosulfate, a silver complex and a polythionate stain alike"
@@ -62,7 +62,7 @@ _NOT_SINCE = "and it was not tested since it was washed or treated again", "what
 # What rests on a test says what its method says. The rest is derived here: no record proves more than it holds.
 CLAIMS_OF_GRADE = {
     "by proven routine": Claim(
-        "it was worked as pieces were that tested clean",
+        "it was worked the same way as pieces that tested clean",
         "it was not tested itself, and this gives no amount and does not make the print archival",
     ),
     "recorded": Claim("it was fixed and washed as recorded", "it is not shown to be clean, as no test counts for it"),

@@ -21,6 +21,7 @@ from catalog.rules.tested import (
     clean_sentence,
     doubts_of_tests,
     failed_sentence,
+    near_doubt,
     other_paper_doubt,
     outstanding,
     shared_doubt,
@@ -153,7 +154,7 @@ def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], kn
     of = known.papers or dict(connection.execute(residuals.PAPERS_OF_PRINTS, (json.dumps(waiting),)))
     stocked = {one: paper for one, paper in routines.papers(connection).items() if prover.of_stock(paper.description)}
     papers = {item: stocked[one] for item in waiting if (one := of.get(item) or 0) in stocked}
-    prover.know(wet for wets in known.lines.of.values() for wet in wets)
+    prover.know(wet for item in papers for wet in known.lines.of.get(item, ()))
     answered: dict[tuple[int, int], Evidence] = {}
     for item, paper in papers.items():
         key = (id(result[item]), paper.id)  # what shares a history and a paper shares the answer
@@ -214,10 +215,12 @@ def _weaker(*answers: Answer) -> str:
 def _answer(
     question: str, bearing: list[Tested], wets: list[Wet], washing: Washing, known: _Known, stops: list[str]
 ) -> Answer:
+    near = [t for t in bearing if t.near]
+    bearing = [t for t in bearing if not t.near] if near else bearing
     counting = [t for t in bearing if not t.shared and t.paper != "another"]
     doubts = doubts_of(washing)
-    if question == "silver" and known.passed:
-        doubts += _baths_passed(counting, wets, known.passed)
+    passed = _baths_passed(counting, wets, known.passed) if question == "silver" and known.passed else []
+    doubts += passed
     base = "recorded" if washing.fixed and washing.washed else "unrecorded"
     now = [t for t in counting if t.after == len(wets) and not washing.inside]
     before = [t for t in counting if t not in now]
@@ -241,7 +244,10 @@ def _answer(
     if best is None or faint or (question == "hypo" and washing.after_wash):
         if others := [t for t in bearing if t.paper == "another" and t.after == len(wets)]:
             doubts.append(other_paper_doubt(others[-1]))
-        untested = base == "recorded" and spoiling is None
+        if near and not now:
+            doubts.append(near_doubt(near[-1]))
+        # No strip of a routine went through a bath that was past its limits when this was in it.
+        untested = base == "recorded" and spoiling is None and not passed
         return Answer(question, base, _untested_sentence(washing), tuple(doubts), claim(base), untested)
     if best.paper:
         doubts.append(other_paper_doubt(best))

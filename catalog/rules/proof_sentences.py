@@ -49,8 +49,8 @@ def _why_unproved(prover: Prover, routine: Routine, paper: int, how: Worked) -> 
         return f"a test of that way of working was not clean on {parse_date(proof.spoiled).text()}"
     if len(proof.clean) < proof.wanted:
         return (
-            f"{len(proof.clean)} of {proof.wanted} clean tests on this batch of paper by then were of pieces worked "
-            f"like it: in as long, as much and as cold water, as long in the baths"
+            f"of the tests on this batch of paper by then {len(proof.clean)} clean ones, where {proof.wanted} are "
+            f"wanted, were of pieces that had no more water than it, none warmer, and were as long in the baths"
         )
     if proof.crowded:
         return f"it was washed among {how.sheets} sheets, more than any of the strips"
@@ -91,17 +91,18 @@ def proven_sentence(proof: Proof, target: Target, codes: Sequence[str], days: in
     `codes` are those of its pieces, `days` for how long the studio lets the newest stand.
     """
     drops = sum(trial.outcome == "spot-tested" for trial in proof.clean)
-    measured = len(proof.clean) - drops
-    seen = [f"{drops} by a drop that showed no stain"] if drops else []
+    measured, several = len(proof.clean) - drops, len(codes) > 1
+    seen = [f"{f'{drops} ' if several else ''}by a drop that showed no stain"] if drops else []
     if measured and target.value is not None:
         figure = f"{format_residue(target.value)}, the target set here ({target.basis})"
-        seen.append(f"{measured} measured at or under {figure}")
-    pieces = f"{len(codes)} pieces on this paper" if len(codes) > 1 else "piece on this paper"
-    newest = date_text(proof.newest)
+        seen.append(f"{f'{measured} ' if several else ''}measured at or under {figure}")
+    pieces = f"{len(codes)} pieces" if several else "piece"
+    oldest, newest = date_text(proof.clean[-1].first), date_text(proof.newest)
+    when = f"on {newest}" if oldest == newest else f"between {oldest} and {newest}"
     return (
-        f"By proven routine: not tested itself, but worked within a routine whose last {pieces} "
-        f"({shorten(codes)}) tested clean, {' and '.join(seen)}; the newest on {newest}, which the studio lets "
-        f"stand for {days} day{'s' if days > 1 else ''}."
+        f"By proven routine: not tested itself, but worked within a routine whose last {pieces} on this paper "
+        f"({shorten(codes)}) tested clean {when}, {' and '.join(seen)}; the studio lets the newest stand for "
+        f"{days} day{'s' if days > 1 else ''}."
     )
 
 

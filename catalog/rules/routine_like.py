@@ -8,6 +8,7 @@ from catalog.records import routines
 from catalog.records.items import Coded
 from catalog.records.loads import Wet, timelines
 from catalog.rules.washing import washing_of
+from catalog.rules.within import WARMER
 from catalog.vocabulary import CHEMICAL_STEPS
 
 
@@ -70,7 +71,7 @@ def way_of(connection: sqlite3.Connection, item: Coded) -> Way:
         washing.seconds,
         sum(one.changes for one in final) or None,
         max(one.sheets for one in final) or 1,
-        min(cold) if len(cold) == len(temperatures) else None,
+        min(cold) - WARMER if cold and len(cold) == len(temperatures) else None,
     )
 
 

@@ -2,11 +2,12 @@
 
 What is worked within a routine is said in `within.py`. A routine was **proved** for it, one question (hypo or
 silver) at a time, by the tests on control strips and work prints of the same paper: a new batch is another paper, with
-tests of its own. Such a test tells of the routine when its piece was within it by then. It is clean when neither it nor
+tests of its own. Such a test tells of the routine when its piece was within it by then; a clean one also when its
+piece only had less of anything than the routine asks for, or more sheets beside it. It is clean when neither it nor
 another test of the same state of that piece found more than nothing (a drop) or the target (a measured value), and its
 day and those of its steps are certain. A clean one vouches for a print as `within.py` says, and together they do where
-the print's last wash held no more sheets than the fullest of theirs, a strip alone standing for one, or than the
-routine names. What is not clean counts always, on whatever print of that paper, from the first day it can be of.
+the print's last wash held no more sheets than the fullest of theirs, a strip alone standing for one. What is not clean
+counts always, on whatever print of that paper, from the first day it can be of.
 
 On a day, the routine was proved when the newest clean tests up to that day, of as many pieces as it asks for, have
 nothing unclean among or after them; the newest is no older than the lapse; the routine had begun and not ended; and
@@ -27,7 +28,7 @@ from catalog.records.residuals import Test
 from catalog.records.routines import Manner, Routine
 from catalog.rules.alike import add_timelines, alike
 from catalog.rules.tested import CLEAN, UNCLEAN, Sources, Target, Tested, targets, tested
-from catalog.rules.within import NOTHING, Stages, Worked, folded, least, vouches, worked
+from catalog.rules.within import NOTHING, Stages, Worked, folded, least, shortest, vouches, worked
 from catalog.store.rows import fetch_all
 from catalog.vocabulary import QUESTIONS
 
@@ -122,7 +123,7 @@ def prove(routine: Routine, day: str, how: Worked | None, tests: Tests, trial: C
         if found and found.outcome in UNCLEAN and found.first <= until and found.last >= clean[-1].first:
             spoiled = spoiled or newest
     outside = day < routine.begun or (routine.ended != "" and day > routine.ended)
-    crowded = how is not None and not routine.sheets and how.sheets > max(1, *(one.sheets for one in clean))
+    crowded = how is not None and how.sheets > max(1, *(one.sheets for one in clean))
     return Proof(routine.tests, tuple(clean), newest, lapses, outside or lapses < day, spoiled, disproved, crowded)
 
 
@@ -148,7 +149,7 @@ class Prover:
         self._found_in: dict[int, list[int]] | None = None
         self._codes: dict[int, str] = {}
         self._counted: dict[int, list[Tested]] = {}
-        self._ways: dict[tuple[int, int], tuple[Sequence[Wet], Worked]] = {}
+        self._ways: dict[tuple[int, bool, int], tuple[Sequence[Wet], Worked]] = {}
         self._chunk = CHUNK
 
     def of_stock(self, stock: str) -> list[Routine]:
@@ -161,15 +162,16 @@ class Prover:
         if missing:
             self.manners |= routines.manners(self.connection, sorted(missing))
 
-    def worked(self, routine: Routine, wets: Sequence[Wet]) -> Worked:
-        """How an item was worked beside a routine; worked out once for all that share a history."""
-        key = (routine.id, id(wets))
+    def worked(self, routine: Routine, wets: Sequence[Wet], *, short: bool = False) -> Worked:
+        """How an item was worked beside a routine (`short`: or with less); once for all that share a history."""
+        key = (routine.id, short, id(wets))
         if key not in self._ways:
+            terms = shortest(routine) if short else routine
             try:
-                how = worked(routine, wets, self.manners)
+                how = worked(terms, wets, self.manners)
             except KeyError:  # not read yet
                 self.know(wets)
-                how = worked(routine, wets, self.manners)
+                how = worked(terms, wets, self.manners)
             self._ways[key] = wets, how  # the steps are kept with it, so that no others can take their place
         return self._ways[key][1]
 
@@ -236,11 +238,13 @@ class Prover:
         unclean = {(one.test.question, one.after) for one in counted if one.outcome in UNCLEAN}
         proves = piece not in (self._found_in or {}).get(paper, ())
         found = {}
-        ways: dict[int, Worked] = {}  # by how many of its steps came before a test
+        ways: dict[tuple[int, bool], Worked] = {}  # by how many of its steps came before a test
         for one in counted:
-            if one.after not in ways:
-                ways[one.after] = self.worked(routine, wets if one.after == len(wets) else wets[: one.after])
-            how = ways[one.after]
+            way = one.after, one.outcome in CLEAN
+            if way not in ways:
+                gone = wets if one.after == len(wets) else wets[: one.after]
+                ways[way] = self.worked(routine, gone, short=way[1])
+            how = ways[way]
             if how.why_not or one.outcome == "data":
                 continue
             first, last = span(one.test.happened, one.test.earliest, one.test.latest)

@@ -38,6 +38,7 @@ class Tested(NamedTuple):
 
     `shared` is the step that it shared with the print, where it casts a doubt only; `paper` says what keeps a clean
     test on a strip from being one of the print's paper: “another” (it does not count), “unknown” (it does), or "".
+    `near` says why a clean test on a strip of the same fixing does not count for the print.
     """
 
     test: Test
@@ -48,6 +49,7 @@ class Tested(NamedTuple):
     unsure: Wet | None  # a wet step that may be later than the test, for a date is not exact
     shared: str = ""
     paper: str = ""
+    near: str = ""
 
 
 def targets(connection: sqlite3.Connection) -> dict[str, Target]:
@@ -76,7 +78,7 @@ def tested(item: int, wets: list[Wet], tests: list[Test], known: Sources) -> lis
         outcome = outcome_of(test, known.targets[test.question].value)
         unclean = outcome in UNCLEAN
         after = _before(wets, test, unclean)
-        strip, shared, paper = test.item in known.strips, "", ""
+        strip, shared, paper, near = test.item in known.strips, "", "", ""
         if test.item != item:
             theirs = known.lines.of.get(test.item, [])
             gone = wets if after == len(wets) else wets[:after]
@@ -87,12 +89,17 @@ def tested(item: int, wets: list[Wet], tests: list[Test], known: Sources) -> lis
                 if not (both or shared):
                     continue
                 after = both or after
-            elif strip and _together(gone, until):
+            elif strip:
+                # A strip may leave the last wash first, and be tested while the print is in it still.
+                after = after if theirs is wets else _went_on(wets, until) or after
+                near = _apart(gone if theirs is wets else wets[:after], until)
                 paper = _other_paper(known.papers.get(test.item), known.papers.get(item))
+                if near and _shared_step(gone, until) != "fix":
+                    continue
             else:
                 continue
         unsure = _maybe_later(wets[:after], test)
-        bearing.append(Tested(test, known.codes[test.item], strip, after, outcome, unsure, shared, paper))
+        bearing.append(Tested(test, known.codes[test.item], strip, after, outcome, unsure, shared, paper, near))
     return bearing
 
 
@@ -127,15 +134,14 @@ def _maybe_later(wets: list[Wet], test: Test) -> Wet | None:
     return next((wet for wet in reversed(wets) if (wet.latest or wet.place.day) >= first), None)
 
 
-def _together(ours: list[Wet], theirs: list[Wet]) -> bool:
-    """Whether print and strip shared every wet step from fixing on, the strip washed hardly longer."""
-    if ours is theirs:  # as it is of most: their histories are one
-        return any(wet.kind == "fix" for wet in ours)
+def _apart(ours: list[Wet], theirs: list[Wet]) -> str:
+    """Why a strip does not stand for a print: not every wet step from fixing on was shared, or it was washed longer."""
     mine, strip = _from_fix(ours), _from_fix(theirs)
     if not mine or mine.keys() != strip.keys():
-        return False
+        return "it did not go through every wet step with it"
     longer = ((wet.seconds or 0) - (mine[step].seconds or 0) for step, wet in strip.items() if wet.joined)
-    return sum(more for more in longer if more > 0) <= STRIP_LAG
+    more = sum(seconds for seconds in longer if seconds > 0)
+    return f"it was washed {format_duration(more)} longer" if more > STRIP_LAG else ""
 
 
 def _went_on(ours: list[Wet], theirs: list[Wet]) -> int:
@@ -208,6 +214,11 @@ def other_paper_doubt(t: Tested) -> str:
     return f"{t.code} is not known to be of this print's paper, so its test {day_words(t.test)} does not count."
 
 
+def near_doubt(t: Tested) -> str:
+    """Why a clean test on a strip of the same fixing does not count."""
+    return f"The clean test {day_words(t.test)} on {t.code} does not count for it: {t.near}."
+
+
 def shared_doubt(t: Tested) -> str:
     """What a test on something else says of what shared its baths."""
     done = {"fix": "fixed", "wash": "washed"}[t.shared]
@@ -237,7 +248,7 @@ def failed_sentence(t: Tested, wets: list[Wet], rewashed: bool) -> str:
 
 def clean_sentence(t: Tested, washing: Washing, recorded: bool, target: Target) -> str:
     """What a clean test says, and how little it proves."""
-    washed = f" (washed {format_duration(washing.seconds)})" if washing.seconds is not None else ""
+    washed = f" (washed {format_duration(washing.seconds)} after the last bath)" if washing.seconds is not None else ""
     after = f", after the last wet step{washed}" if recorded else ", with no wet step recorded"
     if t.outcome == "spot-tested":
         return f"Spot-tested: {found_words(t)}{after}; this proves only that no stain was seen."
@@ -266,7 +277,7 @@ def day_words(test: Test, word: str = "on") -> str:
     return f"{word if _exact(test) else 'dated'} {date_text(test.happened)}"
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=65_536)
 def date_text(day: str) -> str:
     """A date in words; many tests are of one day."""
     return parse_date(day).text()

@@ -72,6 +72,19 @@ def least(terms: Terms | Routine, like: Stages) -> Stages:
     return like._replace(baths=tuple(baths), wash=terms.wash_seconds)
 
 
+def shortest(routine: Routine) -> Routine:
+    """A routine that asks for the same chemistry and no least of anything: a clean piece that had less proves more."""
+    return routine._replace(
+        fix_seconds=1,
+        second_fix_seconds=routine.second_fix_seconds and 1,
+        wash_aid_seconds=routine.wash_aid_seconds and 1,
+        wash_seconds=1,
+        changes=None,
+        celsius=None,
+        sheets=None,
+    )
+
+
 def worked(terms: Terms | Routine, wets: Sequence[Wet], manners: Mapping[int, Manner]) -> Worked:
     """How an item was worked beside a routine, its paper left aside; `wets` in time order."""
     start = next((place for place, wet in enumerate(wets) if wet.kind == "fix"), None)

@@ -30,7 +30,7 @@ def test_how_long_is_enough(washed: Tirage) -> None:
     told = washed("calibrate ask trial1").out
     assert told.startswith("Under 1.4 µg/cm² after 1 h 5 min, by 95 % prediction limits (best estimate 58 min);")
     assert "measured between 20 min and 1 h 30 min on warm12 in slots1 by methylene blue; scatter 4 %." in told
-    assert "the user's own target" in told and "fixed and washed as these pieces were" in told
+    assert "the studio's own target" in told and "fixed and washed as these pieces were" in told
     assert washed("calibrate ask").out == told, "the only one need not be named"
     assert washed(*[word.replace("trial1", "trial2") for word in TRIAL]).status == 0
     assert "there are trial1, trial2" in washed("calibrate ask").err
@@ -70,7 +70,7 @@ def test_never_under_while_a_reading_may_be_over(studio: Tirage) -> None:
 def test_answer_as_data(washed: Tirage) -> None:
     [row] = json.loads(washed("calibrate ask trial1 --json").out)
     assert (row["target"], row["sure_seconds"], row["best_seconds"]) == (1400, 3900, 3480)
-    assert "the user's own target" in row["target_basis"] and "fixed and washed" in row["holds_for"]
+    assert "the studio's own target" in row["target_basis"] and "fixed and washed" in row["holds_for"]
     assert "left out" in row["model"] and (row["from_seconds"], row["to_seconds"]) == (1200, 5400)
 
 

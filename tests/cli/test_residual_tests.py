@@ -153,7 +153,7 @@ def test_a_strip_that_no_print_went_with_is_kept(sink: Tirage) -> None:
 
 def test_value_beside_the_target(sink: Tirage) -> None:
     told = sink("test", "k1", "hypo", "0.9ug/cm2", "--method", "methylene blue").out
-    assert "Hypo 0.9 µg/cm² (methylene blue): under the target set here, 1.4 µg/cm² (the user's own target" in told
+    assert "Hypo 0.9 µg/cm² (methylene blue): under the target set here, 1.4 µg/cm² (the studio's own target" in told
     assert "how many years the image lasts" in told
     assert ": over the target" in sink("test k1 hypo 2ug/cm2 --method laboratory").out
     assert ": at the target" in sink("test k1 hypo 1.4ug/cm2 --method laboratory").out

@@ -39,14 +39,16 @@ def test_taken_from_a_strip_and_shown(studio: Tirage) -> None:
     said = studio("routine", "add", "plain slots", "--like", "k1", "--on", "2026-03-08").out
     assert "begins on 8 March 2026" in said
     assert "fix 1 min in alkaline rapid fixer; no toner; wash 60 min in “slots1” after the last bath" in said
-    assert "3 clean strips on end; it holds for 180 days from the newest (the user's own figures; no" in said
+    assert "3 clean strips in a row; it holds for 180 days from the newest (the user's own figures; no" in said
     assert "not proved yet: 1 of 3 clean, the newest on 7 March 2026; test 2 more strips" in said
 
 
 def test_print_rests_on_the_routine(proved: Tirage) -> None:
     said = proved("print show 13").out
     assert "Hypo left. By proven routine: not tested itself, but worked within a routine whose last 3 pieces" in said
-    assert "Of both it may be said that it was worked as pieces were that tested clean; it was not tested" in said
+    assert (
+        "Of both it may be said that it was worked the same way as pieces that tested clean; it was not tested" in said
+    )
     assert "Worked within your routine “plain slots”." in said
     (row,) = json.loads(proved("routine list --json").out)
     assert (row["name"], row["begun"]) == ("plain slots", "2026-03-08")
@@ -83,9 +85,9 @@ def test_said_in_full_and_over_a_strip(proved: Tirage) -> None:
     ).out  # fmt: skip
     assert "fix 1 min in alkaline rapid fixer, and 1 min in a second one; tone in selenium toner 1+20; wash 60" in said
     assert "6 changes of water or more, at 18 °C or warmer, 12 sheets at most" in said
-    assert "2 clean strips on end; it holds for 90 days from the newest (a handbook)" in said
+    assert "2 clean strips in a row; it holds for 90 days from the newest (a handbook)" in said
     said = proved("routine", "add", "longer", "--like", "k1", "--wash", "90m").out
-    assert "wash 1 h 30 min" in said and "not proved yet: 0 of 3 clean; test 3 more strips" in said
+    assert "wash 1 h 30 min" in said and "3 of 3 clean, the newest on 9 March 2026" in said  # less wash proves more
 
 
 REFUSED = {

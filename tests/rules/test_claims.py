@@ -19,9 +19,9 @@ ROWS = {
     "clean drop": ("no stain was seen", "does not make the print archival"),
     "clean drops": ("in control", "alike"),
     "stained drop": ("refixing or rewashing", "which substance"),
-    "methylene blue": ("so much", "developing agent"),
-    "iodine-amylose": ("so much", "how many years"),
-    "laboratory": ("so much", "how many years"),
+    "methylene blue": ("this figure", "developing agent"),
+    "iodine-amylose": ("this figure", "how many years"),
+    "laboratory": ("this figure", "how many years"),
     "silver densitometric": ("polythionates", "thiosulfate alone"),
     "iodine titration": ("took up so much iodine", "sulfite"),
 }

@@ -28,6 +28,13 @@ CASES: dict[str, tuple[tuple[str, ...], str, str, str, tuple[str, ...]]] = {
     "stained": (FAILED, "failed", "spot-tested", "failed", ("It failed (hypo)",)),
     "worst of several": ((*FAILED, "110 test k hypo none"), "failed", "spot-tested", "failed", ("It failed (hypo)",)),
     "rewashed, retest due": ((*FAILED, "120 wash p1,k 30m"), "failed", "recorded", "failed", ("A retest is due",)),
+    "strip out first, tested while the print is in": (
+        ("10 fix p1,k 1m", "20 join p1,k", "50 out k", "55 test k hypo none", "56 test k silver none", "60 out p1"),
+        "spot-tested",
+        "spot-tested",
+        "spot-tested",
+        (),
+    ),
     "rewashed and clean": (
         (*FAILED, "120 wash p1,k 30m", "160 test k hypo none", "160 test k silver none"),
         "spot-tested",
@@ -210,7 +217,7 @@ def test_clean_sentence_claims_only_what_was_seen(studio: Studio) -> None:
     play(studio, CLEAN)
     assert evidence(studio.connection, studio.p1.id).hypo.sentence == (
         "Spot-tested: a drop of acid silver nitrate on control strip K-0001 showed no stain on 4 March 2026, after the "
-        "last wet step (washed 60 min); this proves only that no stain was seen."
+        "last wet step (washed 60 min after the last bath); this proves only that no stain was seen."
     )
 
 
@@ -218,7 +225,7 @@ def test_measured_sentence_names_value_target_and_basis(studio: Studio) -> None:
     play(studio, (*FIXED, "100 test k hypo 0.9ug/cm2"))
     said = evidence(studio.connection, studio.p1.id).hypo.sentence
     assert "0.9 µg/cm²" in said and "no limit for paper" in said
-    assert "at or under 1.4 µg/cm², the target set here (the user's own target; " in said
+    assert "at or under 1.4 µg/cm², the target set here (the studio's own target; " in said
     settings.change(studio.connection, "hypo-target", "1 ug/cm2", "a handbook, page 7", "2026-03-05")
     said = evidence(studio.connection, studio.p1.id).hypo.sentence
     assert "1 µg/cm², the target set here (a handbook, page 7)" in said and "ISO" not in said
@@ -303,3 +310,24 @@ def test_wash_record_and_toning_in_words(studio: Studio) -> None:
     ]
     assert toning(studio.connection, studio.p1.id) == "selenium toner 1+20, 2 min"
     assert toning(studio.connection, studio.p2.id) == ""
+
+
+NEAR = {
+    "washed longer": (
+        ("10 fix p1,k 1m", "20 join p1,k", "50 out p1", "60 out k", "70 test k hypo none", "71 test k silver none"),
+        "does not count for it: it was washed 10 min longer.",
+    ),
+    "went its own way": (
+        ("10 fix p1,k 1m", "20 wash p1 60m", "21 wash k 60m", "90 test k hypo none", "91 test k silver none"),
+        "does not count for it: it did not go through every wet step with it.",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", NEAR)
+def test_why_a_strip_of_the_same_fixing_does_not_count(studio: Studio, case: str) -> None:
+    lines, why = NEAR[case]
+    play(studio, lines)
+    found = evidence(studio.connection, studio.p1.id)
+    assert found.grade == "recorded"
+    assert all(len(answer.doubts) == 1 and answer.doubts[0].endswith(why) for answer in (found.hypo, found.silver))

@@ -63,10 +63,11 @@ class Works(Studio):
             bath=bath,
             washer=self.slots if kind == "wash" else None,
             seconds=parse_duration(length),
+            sheets=11 if kind == "wash" and thing.kind == "control strip" else 0,
         )
 
     def trial(self, day: str, seen: str = "none", *, paper: int | None = None, wash: str = "60m") -> Coded:
-        """A strip worked and tested on a day, alone; `seen` is what the drop of each question showed."""
+        """A strip worked and tested on a day, among eleven sheets; `seen` is what the drop of each question showed."""
         made = residuals.make_strips(self.connection, event(on="2026-01-01"), 1, paper or self.one)[0]
         self.work(made, day, wash=wash)
         self.tested(made, day, seen)
@@ -153,13 +154,13 @@ def test_sentence_claims_no_test_of_the_print(proved: Works) -> None:
     found = proved.found(proved.work(proved.printed(proved.one), ON))
     assert found.hypo.sentence == (
         "By proven routine: not tested itself, but worked within a routine whose last 2 pieces on this paper "
-        "(K-0002, K-0003) tested clean, 2 by a drop that showed no stain; the newest on 10 March 2026, which the "
-        "studio lets stand for 30 days."
+        "(K-0002, K-0003) tested clean between 4 March 2026 and 10 March 2026, 2 by a drop that showed no stain; the "
+        "studio lets the newest stand for 30 days."
     )
     assert found.routine == "plain" and "plain" not in "".join((found.hypo.sentence, *found.hypo.doubts))
     assert found.claims == [
-        "Of both it may be said that it was worked as pieces were that tested clean; it was not tested itself, and "
-        "this gives no amount and does not make the print archival."
+        "Of both it may be said that it was worked the same way as pieces that tested clean; it was not tested itself, "
+        "and this gives no amount and does not make the print archival."
     ]
 
 
@@ -169,8 +170,19 @@ def test_measured_strips_are_told_with_the_target(works: Works) -> None:
         works.work(strip, day)
         residuals.record_test(works.connection, event(on=day), strip, "hypo", method="methylene blue", value=900)
     found = works.found(works.work(works.printed(works.one), ON))
-    assert "tested clean, 2 measured at or under 1.4 µg/cm², the target set here (" in found.hypo.sentence
+    assert (
+        "tested clean between 4 March 2026 and 10 March 2026, 2 measured at or under 1.4 µg/cm², the target set here ("
+        in found.hypo.sentence
+    )
     assert (found.hypo.grade, found.silver.grade) == ("by proven routine", "recorded")
+
+
+def test_strips_that_had_less_prove_more(works: Works) -> None:
+    """A clean strip washed for less than the routine asks counts; a stained one of less says nothing of the routine."""
+    works.trial("2026-03-04", wash="40m")
+    works.trial("2026-03-05", "beige", wash="30m")
+    works.trial("2026-03-10", wash="50m")
+    assert works.found(works.work(works.printed(works.one), ON)).grade == "by proven routine"
 
 
 def test_each_batch_is_proved_by_itself(proved: Works) -> None:
@@ -256,11 +268,11 @@ def test_a_fuller_wash_than_that_of_any_strip_is_not_proved(works: Works) -> Non
     routines.end(works.connection, event(on="2026-03-01"), "plain")
     routines.add(works.connection, event(on="2026-03-01"), "any crowd", terms, tests=1, lapse_days=30, basis="")
     works.trial("2026-03-04", wash="30m")
-    alone, *many = (works.printed(works.one) for _ in range(3))
+    alone, *many = (works.printed(works.one) for _ in range(14))  # the strip was washed among eleven others
     for load, bath in ((many, works.fixer), ([alone], works.fixer)):
         steps.record(works.connection, event(on=ON), "fix", load, bath=bath, seconds=60)
         steps.record(works.connection, event(on=ON), "wash", load, washer=works.slots, seconds=1800)
-    assert [works.found(one).grade for one in (alone, *many)] == ["by proven routine", "recorded", "recorded"]
+    assert [works.found(one).grade for one in (alone, *many)] == ["by proven routine", *["recorded"] * 13]
 
 
 def test_both_the_first_and_the_last_day_must_be_proved(proved: Works) -> None:
@@ -289,6 +301,17 @@ def test_what_is_disproved_later_is_told(proved: Works) -> None:
         "A test of what was worked in the same way failed on 25 March 2026, before the next clean one; so that way "
         "of working proves nothing for this print. Test it.",
     )
+
+
+def test_no_routine_answers_for_a_fixer_that_was_spent(proved: Works) -> None:
+    """No strip that proved it went through that bath when it was past its limit; of hypo a routine may still speak."""
+    mixed, little = event(on="2026-03-01"), Capacity(1, per_litre=False)
+    proved.fixer = baths.mix(
+        proved.connection, mixed, "fixer", "alkaline rapid fixer", dilution="1+4", capacity=little, basis="a guess"
+    )
+    found = proved.found(proved.work(proved.printed(proved.one), ON))
+    assert (found.hypo.grade, found.silver.grade) == ("by proven routine", "recorded")
+    assert "was past the capacity set for it" in found.silver.doubts[0]
 
 
 def test_a_bath_past_its_capacity_is_a_doubt_until_a_clean_silver_test(works: Works) -> None:
