@@ -41,13 +41,13 @@ _VOLUME_WORDS = {
 }  # fmt: skip
 _MOST_MILLILITRES = 10_000_000
 
-# Nanograms a square centimetre as exact fractions (processing facts 1.1): 1 in² = 6.4516 cm², 1 m² = 10,000 cm².
+# Nanograms a square centimetre as exact fractions: 1 in² = 6.4516 cm², 1 m² = 10,000 cm².
 _NANOGRAMS = {
     "ng/cm2": (1, 1), "ug/cm2": (1_000, 1), "mg/cm2": (10**6, 1), "mg/m2": (100, 1), "g/m2": (100_000, 1),
     "mg/dm2": (10_000, 1), "ug/in2": (10**7, 64_516), "mg/in2": (10**10, 64_516),
 }  # fmt: skip
 
-# Milligrams as exact fractions. Grain, both ounces and the pound: international definitions (processing facts 6.6).
+# Milligrams as exact fractions. Grain, both ounces and the pound: definitions (common practice, no source).
 _MILLIGRAMS = {
     "mg": (1, 1), "g": (1_000, 1), "gram": (1_000, 1), "grams": (1_000, 1), "kg": (10**6, 1),
     "gr": (6_479_891, 100_000), "grain": (6_479_891, 100_000), "grains": (6_479_891, 100_000),
