@@ -6,14 +6,13 @@ import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, event_options, group, output_options
-from catalog.cli.recipe_use import card, compare, scale, strip, trials
+from catalog.cli.recipe_use import KINDS, OF, card, compare, scale, strip, trials
 from catalog.records.recipes import Conditions, Recipe
 
 recipe_command = group(
     "recipe", "How an approved print is made again: record, show, list, scale, strip, compare, card, trials."
 )
 PRINT = Operand("code", "--print", "PRINT", "the approved print, such as 3")
-OF = Operand("code", "--of", "CODE", "an edition (e1), a negative (n1) or a print of it (3)")
 
 
 @command("record", PRINT)
@@ -85,7 +84,7 @@ def show_command(desk: Desk, code: str, every: bool) -> None:
     from catalog.records import items, recipes
 
     with desk.reading() as connection:
-        found = recipes.of(connection, items.find_one(connection, code, "edition", "negative", "print"))
+        found = recipes.of(connection, items.find_one(connection, code, *KINDS))
         shown = found if every else found[:1]
         rows = [_row(desk, connection, one) for one in shown]
         said = [exposure_lines(recipes.exposures_of(connection, one)) for one in shown]

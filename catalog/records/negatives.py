@@ -3,7 +3,7 @@
 import sqlite3
 from typing import NamedTuple
 
-from catalog.dates import Date, parse_date
+from catalog.dates import Date, Moment, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import transfers
@@ -80,6 +80,11 @@ class NegativeEvent(NamedTuple):
     clock: str
     by: str
     note: str
+
+    @property
+    def moment(self) -> Moment:
+        """When it came to it."""
+        return Moment(self.happened, self.earliest, self.latest, self.clock)
 
 
 def read(connection: sqlite3.Connection, identity: int) -> Negative:

@@ -5,7 +5,7 @@ import sqlite3
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from catalog.dates import Moment, later_than
+from catalog.dates import Moment
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records.items import Coded, give_items
@@ -38,11 +38,9 @@ PAPERS_OF_PRINTS = "SELECT id, paper FROM print WHERE id IN (SELECT value FROM j
 PRINTS_BESIDE = """SELECT DISTINCT c.id, c.code, c.kind FROM step_item k
     JOIN step s ON s.id = k.step AND s.kind = 'fix' JOIN step_item i ON i.step = k.step
     JOIN code c ON c.id = i.item AND c.kind = 'print' WHERE k.item = ? ORDER BY c.id"""
-PRINT_KIND = """SELECT CASE WHEN kind IS NULL AND edition IS NOT NULL THEN 'not yet designated' ELSE kind END, made,
-    earliest, latest, clock FROM print WHERE id = ?"""
-STRIP_MADE = "SELECT 'work', made, made, made, '' FROM control_strip WHERE id = ?"
-PLATE_MADE = "SELECT NULL, made, earliest, latest, '' FROM negative WHERE id = ?"
-MADE = {"print": PRINT_KIND, "control strip": STRIP_MADE, "negative": PLATE_MADE}
+KIND_OF_PRINT = """SELECT CASE WHEN kind IS NULL AND edition IS NOT NULL THEN 'not yet designated' ELSE kind END
+    FROM print WHERE id = ?"""
+TESTED_KINDS = ("print", "control strip", "negative")
 
 
 class NotTestedError(TirageError):
@@ -78,16 +76,6 @@ class MethodError(TirageError):
             wrong = f"No method is named for {form}"
         super().__init__(
             f"{wrong}; expected {', '.join(known[:-1])}{' or ' if known[1:] else ''}{known[-1]}. Give it with --method."
-        )
-
-
-class TestBeforeMadeError(TirageError):
-    """A test dated before its sheet was made."""
-
-    def __init__(self, item: Coded, made: Moment, moment: Moment) -> None:
-        super().__init__(
-            f"{item.code} was made on {made.text()}, and this test is dated {moment.text()}, before that; "
-            f"expected a date from then on. Give the right one with --on."
         )
 
 
@@ -193,11 +181,11 @@ def prints_beside(connection: sqlite3.Connection, strip: Coded) -> list[Coded]:
 
 
 def _check_item(connection: sqlite3.Connection, moment: Moment, item: Coded, drop: bool) -> None:
-    if item.kind not in MADE or (drop and item.kind == "negative"):
+    from catalog.records.made import check_made  # only where a test is recorded: every grade reads this module
+
+    if item.kind not in TESTED_KINDS or (drop and item.kind == "negative"):
         raise NotTestedError(item)
-    row = connection.execute(MADE[item.kind], (item.id,)).fetchone()
-    kind, made = row[0], Moment(*row[1:])
-    if made.date and later_than(made, moment):
-        raise TestBeforeMadeError(item, made, moment)
-    if drop and kind is not None and kind not in TRIAL_KINDS:
-        raise EditionPrintSpottedError(item.code, kind)
+    check_made(connection, item, moment, "test")
+    kind = connection.execute(KIND_OF_PRINT, (item.id,)).fetchone() if item.kind == "print" else None
+    if drop and kind and kind[0] is not None and kind[0] not in TRIAL_KINDS:
+        raise EditionPrintSpottedError(item.code, kind[0])

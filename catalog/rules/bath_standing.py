@@ -11,8 +11,6 @@ from catalog.capacities import (
     format_life,
     format_sheets,
     format_silver_strength,
-    parse_coating,
-    parse_share,
 )
 from catalog.dates import parse_date
 from catalog.formulas.fixing import area_to_reach
@@ -149,9 +147,7 @@ def _left(
         if held > limit:
             past.append("silver limit")
         if bath.position != "second":  # a second fixer takes what is carried over, not what its sheets leave
-            coated = parse_coating(settings.value(connection, "coated-silver")) / 1_000
-            share = parse_share(settings.value(connection, "undeveloped-share")) / 1_000
-            rooms.append(int(area_to_reach(coated, share, max(0.0, limit - held), bath.volume or 0)))
+            rooms.append(int(area_to_reach(*bath_use.coating(connection), max(0.0, limit - held), bath.volume or 0)))
     mixed = bath.earliest or bath.latest  # the strict side, where it is not told to the day
     ends = life_ends(bath.life, mixed) if bath.life and mixed else ""
     if ends and today > ends:

@@ -137,6 +137,12 @@ def total(used: Sequence[Use], *, second: bool) -> Total:
     )
 
 
+def coating(connection: sqlite3.Connection) -> tuple[float, float]:
+    """Grams of silver a square metre of paper, and the share that stays undeveloped, as the settings have them."""
+    coated = parse_coating(settings.value(connection, "coated-silver")) / 1_000
+    return coated, parse_share(settings.value(connection, "undeveloped-share")) / 1_000
+
+
 def silver(connection: sqlite3.Connection, used: dict[int, list[Use]]) -> dict[int, float]:
     """Step -> grams of silver a litre in its fixer after it, by estimate; none where the volume is not known.
 
@@ -148,8 +154,7 @@ def silver(connection: sqlite3.Connection, used: dict[int, list[Use]]) -> dict[i
         read = uses(connection, missing)
         everything |= {bath: read.get(bath, []) for bath in missing}
     volumes = dict(connection.execute(VOLUMES, (json.dumps(list(everything)),)).fetchall())
-    coated = parse_coating(settings.value(connection, "coated-silver")) / 1_000
-    undeveloped = parse_share(settings.value(connection, "undeveloped-share")) / 1_000
+    coated, undeveloped = coating(connection)
     carried = parse_volume(settings.value(connection, "carried-over"))
     every = [use for of_bath in everything.values() for use in of_bath if use.kind == "fix" and volumes.get(use.bath)]
     held: dict[int, float] = {}

@@ -2,7 +2,7 @@
 
 import sqlite3
 
-from catalog.records.items import Coded, code_of, shorten
+from catalog.records.items import Coded, codes_of, shorten
 from catalog.rules.evidence import Evidence, evidence_many
 
 THROUGH = {
@@ -30,7 +30,7 @@ def weighed(connection: sqlite3.Connection, thing: Coded) -> dict[int, Evidence]
 def changes(connection: sqlite3.Connection, before: dict[int, Evidence]) -> list[str]:
     """A sentence for each way in which prints stand otherwise now than before."""
     after = evidence_many(connection, list(before)) if before else {}
-    said: dict[str, list[int]] = {}
+    codes, said = codes_of(connection, before), dict[str, list[int]]()
     for item, was in before.items():
         now = after[item]
         if now.grade != was.grade:
@@ -44,6 +44,6 @@ def changes(connection: sqlite3.Connection, before: dict[int, Evidence]) -> list
                 said.setdefault(f"newly in doubt: {doubt}", []).append(item)
     return [
         f"{len(items)} {'print' if len(items) == 1 else 'prints'} "
-        f"({shorten([code_of(connection, item) for item in items])}) {'is' if len(items) == 1 else 'are'} {words}"
+        f"({shorten([codes[item] for item in items])}) {'is' if len(items) == 1 else 'are'} {words}"
         for words, items in said.items()
     ]

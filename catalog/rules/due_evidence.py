@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from shlex import quote
 
 from catalog.dates import parse_date
 from catalog.records import routines
@@ -57,7 +58,7 @@ def routines_lapsing(connection: sqlite3.Connection, now: datetime) -> Iterator[
                     "",
                     f"“{routine.name}” is in use on “{batch.name}” and not proved there{count}; test a strip of its "
                     f"next load.",
-                    f"tirage routine show {_quoted(routine.name)}",
+                    f"tirage routine show {quote(routine.name)}",
                     f"routine {routine.name}",
                     f"routine {routine.id} {batch.id} unproved",
                 )
@@ -72,7 +73,7 @@ def routines_lapsing(connection: sqlite3.Connection, now: datetime) -> Iterator[
                     min(proof.newest for proof in proofs),
                     first,
                     f"The proof of “{routine.name}” on “{batch.name}” {said}: test a strip of its next load.",
-                    f"tirage routine show {_quoted(routine.name)}",
+                    f"tirage routine show {quote(routine.name)}",
                     f"routine {routine.name}",
                     f"routine {routine.id} {batch.id}",
                 )
@@ -103,7 +104,3 @@ def strips_untested(connection: sqlite3.Connection, now: datetime) -> Iterator[D
                 f"{strip} went with {shorten(wanting)} and is untested: test it.",
                 f"tirage test {typed([strip])} hypo READING silver READING",
             )
-
-
-def _quoted(name: str) -> str:
-    return name if name.isalnum() else f"'{name}'"

@@ -193,7 +193,7 @@ def _goes_on(events: Sequence[NegativeEvent], state: str, moment: Moment) -> boo
     newest = events[-1]
     if newest.state not in ONWARD:
         return False
-    at = Moment(newest.happened, newest.earliest, newest.latest, newest.clock)
+    at = newest.moment
     if newest.state == state:
         return later_than(moment, at)  # dried once more: the wait begins anew
     late = later_than(at, moment) and not (len(events) == 1 and newest.state == "in process")

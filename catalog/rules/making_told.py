@@ -32,9 +32,8 @@ def making(connection: sqlite3.Connection, identity: int) -> list[str]:
 def coming(connection: sqlite3.Connection, identity: int) -> Next | None:
     """What comes next for a plate, None when it is made, gone or put away."""
     newest = negatives.events(connection, identity)[-1]
-    since = Moment(newest.happened, newest.earliest, newest.latest, newest.clock)
     history = steps.history(connection, identity)
-    return next_stage(negatives.read(connection, identity), since, history, waits(connection))
+    return next_stage(negatives.read(connection, identity), newest.moment, history, waits(connection))
 
 
 def minds(connection: sqlite3.Connection, at: Moment, things: Sequence[Coded], does: str) -> list[str]:

@@ -1,20 +1,11 @@
 """At the sink: what is asked before, what is minded after, and what cannot have happened."""
 
 import json
-from pathlib import Path
 
 import pytest
 
 from tests.cli.conftest import Tirage
-from tests.store.conftest import dump, plain
-
-
-def rows() -> dict[str, list[tuple[object, ...]]]:
-    connection = plain(Path())
-    try:
-        return dump(connection)
-    finally:
-        connection.close()
+from tests.cli.test_sessions import rows
 
 
 def mixed(studio: Tirage, *toners: str) -> None:
