@@ -4,6 +4,8 @@ from fractions import Fraction
 
 from catalog.records.calibrations import SCALE, Point
 
+LARGEST = 1_000_000  # bytes of a file of readings
+
 
 def _split(point: str, example: str) -> tuple[str, str]:
     from catalog.errors import NotUnderstood
@@ -55,14 +57,14 @@ def _as_ion(amount: Fraction | int, basis: str) -> int:
 def from_file(path: str, basis: str) -> list[Point]:
     """The readings of a CSV file of time,reading; a first line of words is its head. Tells the line that is wrong."""
     import csv
-    from pathlib import Path
 
     from catalog.errors import NotUnderstood, TirageError
     from catalog.quantities import parse_duration
+    from catalog.whole_files import read_plain
 
     try:
-        lines = list(csv.reader(Path(path).read_text("utf-8-sig").splitlines()))
-    except (OSError, UnicodeDecodeError, csv.Error) as problem:
+        lines = list(csv.reader(read_plain(path, LARGEST).decode("utf-8-sig").splitlines()))
+    except (OSError, ValueError, csv.Error) as problem:
         raise TirageError(f"{path} cannot be read as a CSV file of text ({problem}); expected lines such as "
                           f"10m,12ug/cm2. Save it as CSV in UTF-8.") from None  # fmt: skip
     found = []

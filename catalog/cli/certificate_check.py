@@ -21,6 +21,7 @@ FILE = Operand("file", "--file", "FILE", "a PDF, a statement (file, text or addr
 KEY_SIGNS = 43  # base64url of the 32 bytes of a key, and of a thumbprint
 SHORTEST, LONGEST = 36, 50  # what is taken for a key with a slip in it
 BASE64URL = re.compile(r"[A-Za-z0-9_-]")
+CODE = re.compile(r"[Cc]-?[0-9]{1,12}")
 PLAIN_NAME = re.compile(r"[\w. -]+")
 
 
@@ -28,9 +29,9 @@ class FileNotReadError(TirageError):
     """A file that cannot be opened."""
 
     def __init__(self, file: str, reason: str) -> None:
-        super().__init__(
-            f"“{file[:120]}” could not be read ({reason}); expected a file that is there. Look at its name."
-        )
+        code = CODE.fullmatch(file.strip())
+        told = f"What the catalog has of it: tirage certificate show {file.strip()}" if code else "Look at its name."
+        super().__init__(f"“{file[:120]}” could not be read ({reason}); expected a file that is there. {told}")
 
 
 class KeyNotTypedError(TirageError):
@@ -218,7 +219,10 @@ def _is_file(path: Path) -> bool:
 
 
 def _read(path: Path) -> bytes:
+    from catalog.documents.verification import LARGEST
+    from catalog.whole_files import read_plain
+
     try:
-        return path.read_bytes()
+        return read_plain(path, LARGEST)
     except (OSError, ValueError) as problem:
         raise FileNotReadError(str(path), getattr(problem, "strerror", "") or "no access") from None

@@ -129,18 +129,22 @@ def renew_command(
 
 @contextmanager
 def _whole(desk: Desk) -> Iterator[Work]:
-    """A unit of work that leaves no file in keys/ behind when it fails."""
+    """A unit of work that leaves no file in keys/ behind when it is refused.
+
+    Only while it holds the catalog, so that no new key can be another command's; and never for a failure of the commit
+    itself, which may have been recorded all the same: a key too many is told by the checks, a lost one is lost.
+    """
     from catalog.records.private_keys import FOLDER
 
     folder = desk.folder / FOLDER
-    before = set(folder.glob("*.pem"))
-    try:
-        with desk.writing() as work:
+    with desk.writing() as work:
+        before = set(folder.glob("*.pem"))
+        try:
             yield work
-    except BaseException:
-        for path in set(folder.glob("*.pem")) - before:
-            path.unlink(missing_ok=True)
-        raise
+        except BaseException:
+            for path in set(folder.glob("*.pem")) - before:
+                path.unlink(missing_ok=True)
+            raise
 
 
 @command("close", KEY)

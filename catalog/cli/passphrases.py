@@ -2,12 +2,12 @@
 
 import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from catalog.errors import TirageError
+from catalog.whole_files import read_plain
 
 if TYPE_CHECKING:
     from catalog.cli.desk import Desk
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 VARIABLE = "TIRAGE_PASSPHRASE_FILE"
+LARGEST = 65536  # bytes of a file with a passphrase
 
 
 class PassphraseFileError(TirageError):
@@ -51,11 +52,11 @@ def passphrase_option(function: Function) -> Function:
 def read_passphrase(file: str) -> str:
     """The passphrase in a file: its first line. Raises PassphraseFileError."""
     try:
-        lines = Path(file).read_text(encoding="utf-8").splitlines()
-    except OSError as problem:
-        raise PassphraseFileError(file, problem.strerror or "no access") from None
+        lines = read_plain(file, LARGEST, pipes=True).decode().splitlines()
     except UnicodeDecodeError:
         raise PassphraseFileError(file, "it is no text") from None
+    except (OSError, ValueError) as problem:
+        raise PassphraseFileError(file, getattr(problem, "strerror", None) or "no access") from None
     if not lines or not lines[0]:
         raise PassphraseFileError(file, "its first line is empty")
     return lines[0]

@@ -78,10 +78,14 @@ def sheet_command(
             sheets = sessions.sheets(work.connection, session)
             pdf = session_sheet.drawn(work.connection, session, page)
     path = Path(out) if out else desk.folder / "out" / f"session-{session.id}.pdf"
-    filing.keep(path, pdf, session_sheet.title(session))
-    desk.say(_planned_text(session, sheets, path, desk))
-    if file:
-        _write_day_sheet(desk, session, file)
+    try:
+        filing.keep(path, pdf, session_sheet.title(session))
+        desk.say(_planned_text(session, sheets, path, desk))
+        if file:
+            _write_day_sheet(desk, session, file)
+    except TirageError:  # the codes are given all the same
+        desk.warn(f"Session {session.id} is safe in the catalog; its papers: tirage session sheet --again {session.id}")
+        raise
 
 
 def _planned(work: Work, of: str, count: str, paper: str, day: str, strip: bool) -> "Session":

@@ -1,6 +1,5 @@
 """Entering the sheet of a session: typed in answer to questions, or read from a day sheet."""
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -37,11 +36,10 @@ def refuse_there(file: str) -> None:
 def write(file: str, text: str) -> None:
     """A new file, never over another one. Raises SheetFileError."""
     refuse_there(file)
+    from catalog.whole_files import write_whole
+
     try:
-        # What is written beside a print is private, as the documents in out/ are.
-        descriptor = os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with open(descriptor, "w", encoding="utf-8", newline="") as opened:
-            opened.write(text)
+        write_whole(Path(file), text.encode(), over=False)  # what is written beside a print is private
     except (OSError, ValueError) as problem:
         raise SheetFileError(file, f"cannot be written ({getattr(problem, 'strerror', None) or problem})") from None
 
@@ -87,10 +85,10 @@ def enter_command(desk: Desk, session: str | None, file: str | None) -> None:
         _enter_typed(desk, session or "")
         return
     from catalog.rules.sessions.files import LARGEST, read
+    from catalog.whole_files import read_plain
 
     try:
-        with open(file, "rb") as opened:
-            data = opened.read(LARGEST + 1)
+        data = read_plain(file, LARGEST)
     except (OSError, ValueError) as problem:
         raise SheetFileError(file, f"cannot be read ({getattr(problem, 'strerror', None) or problem})") from None
     _say(desk, _applied(desk, read(Path(file).name, data), session or ""), told=False)

@@ -109,8 +109,8 @@ def _publish(desk: Desk, folder: Path) -> "Published":
         published = publish(connection, desk.folder / "pictures", folder, day, address, progress)
     if published.unreadable:
         desk.warn(
-            f"Mind: left out, as they cannot be read: {', '.join(published.unreadable)}. "
-            f"Put them back in {desk.folder / 'pictures'} and publish again."
+            f"Mind: left out, as they cannot be read or are not what was recorded: {', '.join(published.unreadable)}. "
+            f"See: tirage check; put them back in {desk.folder / 'pictures'} and publish again."
         )
     return published
 

@@ -24,6 +24,20 @@ def report(error: Exception) -> int:
     if isinstance(error, sqlite3.DatabaseError):
         click.echo(f"tirage: {shown(WritesRefusedError(str(error)).sentence)}", err=True)
         return 1
+    if isinstance(error, UnicodeDecodeError):  # also SQLite's own words, where it quotes what is damaged
+        click.echo(
+            f"tirage: What was read is no text in UTF-8 ({shown(str(error))}). Nothing was changed. A file that was "
+            f"named holds something else, or the catalog is damaged: look with tirage check.",
+            err=True,
+        )
+        return 1
+    if isinstance(error, RuntimeError) and str(error).startswith("Symlink loop"):  # Python before 3.13 says it so
+        click.echo(
+            f"tirage: {shown(str(error).partition(' from ')[2])}: its links lead back to themselves; expected a file "
+            f"or a folder. Nothing in the catalog was changed.",
+            err=True,
+        )
+        return 1
     if isinstance(error, OSError):
         where = f"{error.filename}: " if error.filename is not None else ""
         click.echo(

@@ -1,12 +1,12 @@
 """Finished documents kept as files: one name a document, and no other document written over."""
 
-import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from catalog import signing
 from catalog.errors import TirageError
 from catalog.records.items import shorten
+from catalog.whole_files import write_whole
 
 FOLDER = "out"
 LONGEST = 120
@@ -49,17 +49,10 @@ def keep(path: Path, pdf: bytes, title: str) -> None:
 def put(path: Path, content: bytes, ours: Callable[[Path], bool]) -> None:
     """Write a file, whole or not at all, over one that is an earlier of ours only. Raises as `keep`."""
     try:
-        if path.exists() and not ours(path):
+        if path.exists() and not (path.is_file() and ours(path)):  # reading a pipe would wait for ever
             raise OtherDocumentError(path)
         path.parent.mkdir(parents=True, exist_ok=True)
-        beside = path.with_name(f".{path.name}.{os.getpid()}")
-        try:
-            # A document may name owners and prices: it is for its owner to pass on.
-            with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-                file.write(content)
-            beside.replace(path)
-        finally:
-            beside.unlink(missing_ok=True)
+        write_whole(path, content)
     except OSError as problem:
         raise NotWrittenError(path, problem.strerror or "no access") from None
 

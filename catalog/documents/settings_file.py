@@ -5,8 +5,10 @@ from pathlib import Path
 from typing import Any
 
 from catalog.errors import TirageError
+from catalog.whole_files import read_plain
 
 FILE = "settings.toml"
+LARGEST = 1_000_000  # bytes
 FIELDS = ("address", "paper", "label_stock", "units", "language")
 UNITS = ("metric", "imperial")
 
@@ -27,8 +29,8 @@ def given(folder: Path) -> dict[str, Any]:
     if not path.is_file():
         return {}
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+        return tomllib.loads(read_plain(path, LARGEST).decode("utf-8-sig"))
+    except (ValueError, RecursionError) as problem:
         raise PresentationError("", f"it is not TOML ({problem})") from None
     except OSError as problem:
         raise PresentationError("", f"it cannot be read ({problem.strerror})") from None

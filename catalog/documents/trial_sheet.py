@@ -1,6 +1,7 @@
 """The trial sheet: the work prints of one negative, laid side by side so that one of them becomes the reference."""
 
 import sqlite3
+from contextlib import suppress
 from pathlib import Path
 
 from catalog import codes
@@ -115,9 +116,9 @@ def _told(values: dict[str, int]) -> str:
 
 
 def _picture(connection: sqlite3.Connection, item: int, folder: Path) -> bytes | None:
-    """The first picture of a print, where its file is there and of a form that is drawn."""
+    """The first picture of a print, where its file is there and of a form that is drawn. Raises OutsideError."""
     for picture in pictures.of_item(connection, item):
-        path = folder / picture.path
-        if path.suffix.lower() in SHOWN_AS and path.is_file():
-            return path.read_bytes()
+        if Path(picture.path).suffix.lower() in SHOWN_AS:
+            with suppress(FileNotFoundError), pictures.open_master(folder, picture.path) as file:
+                return file.read()
     return None

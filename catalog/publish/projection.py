@@ -11,12 +11,13 @@ from pathlib import Path
 
 from catalog.errors import TirageError
 from catalog.publish.public_certificates import copy_certificates, copy_keys
-from catalog.publish.public_pictures import PictureSet
+from catalog.publish.public_pictures import NamedPictures, PictureSet
 from catalog.publish.public_prints import artist_lines, copy_editions
 from catalog.publish.public_words import date_words, size_words
 from catalog.publish.reading import DATABASE, FIRST_TABLES
 from catalog.publish.search import fold
 from catalog.store.backup import snapshot
+from catalog.whole_files import settle
 
 SCHEMA = Path(__file__).with_name("public.sql")
 
@@ -111,8 +112,13 @@ def publish(
         drawn = PictureSet(pictures, target, work)
         published = _build(source, work, drawn, (published_on, address), progress or (lambda done, total: None))
         target.mkdir(exist_ok=True)
-        drawn.place()
+        first = not (target / DATABASE).exists()  # then it comes first, so that the folder is known for ours
+        if not first:
+            drawn.place()
         os.replace(work / DATABASE, target / DATABASE)
+        if first:
+            drawn.place()
+        settle(target)
         drawn.clear()
     except (OSError, sqlite3.OperationalError) as problem:
         raise NotPublishedError(target, getattr(problem, "strerror", None) or str(problem)) from problem
@@ -121,6 +127,15 @@ def publish(
             source.close()
         shutil.rmtree(work, ignore_errors=True)
     return published
+
+
+def publish_facts(source: sqlite3.Connection, work: Path, published_on: str, address: str) -> sqlite3.Connection:
+    """The facts of a public copy alone, open, built in the empty folder `work`: pictures are named and none is drawn.
+
+    `source` is a snapshot, or nobody else writes meanwhile.
+    """
+    _build(source, work, NamedPictures(work, work, work), (published_on, address), lambda done, total: None)
+    return sqlite3.connect(f"{(work / DATABASE).resolve().as_uri()}?mode=ro", uri=True, isolation_level=None)
 
 
 def may_hold(target: Path) -> bool:
@@ -179,7 +194,7 @@ def _build(
         negatives, editions, prints, certificates, pictures = public.execute(COUNTS).fetchone()
     finally:
         public.close()
-    _settle(work / DATABASE)
+    settle(work / DATABASE)
     return Published(negatives, editions, prints, certificates, pictures, tuple(drawn.unreadable))
 
 
@@ -236,9 +251,3 @@ def _statements(script: str) -> Iterator[str]:
         if sqlite3.complete_statement(text):
             yield text
             text = ""
-
-
-def _settle(path: Path) -> None:
-    """See the file on the disk before it takes the place of the one before."""
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
