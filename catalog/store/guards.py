@@ -11,14 +11,18 @@ import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from catalog.store import waiting_list
 from catalog.store.journal import FINAL_TABLES, KEPT_TABLES
 
 UNGUARDED = frozenset({"undoing"})
-UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"})
+# What follows from other rows alone, each with the view that says what it holds: proved by them, not by the journal.
+DERIVED = {waiting_list.TABLE: waiting_list.VIEW}
+UNJOURNALLED = frozenset({"journal", "journal_seal", "undoing"}) | DERIVED.keys()
 APPEND_ONLY = frozenset({
     "catalog", "code", "item", "correction", "negative_event", "edition_price", "residual_test", "movement",
     "artist_key", "artist_key_end", "certificate", "certificate_event", "edition_erratum", "edition_event", "journal",
     "journal_seal", "bath_event", "calibration", "calibration_point", "recipe", "recipe_exposure", "density",
+    "import_file", "import_row",
 })  # fmt: skip
 # Kept out of the journal, so that a contact can be forgotten; the digest stays.
 UNJOURNALLED_COLUMNS = {"party_contact": frozenset({"value", "salt"})}
@@ -27,6 +31,10 @@ FINAL = KEPT_TABLES | FINAL_TABLES.keys()
 DELETABLE = frozenset({"party_contact"})
 UNDOING = "EXISTS (SELECT 1 FROM undoing)"
 TAKEN = "this key is taken, and is not taken over"
+FOLLOWS = "it follows from what is recorded, and is not written by hand"
+
+GENERATED = """SELECT name FROM sqlite_master WHERE type = 'trigger' AND (name GLOB 'guard_*' OR name GLOB 'journal_*'
+    OR name GLOB 'waiting_*')"""
 
 
 @dataclass(frozen=True)
@@ -155,6 +163,8 @@ def _insert_cases(table: Table) -> list[tuple[str, str]]:
     """What a new row must not do, each with its message."""
     cases = [(_taken(table, columns, condition, ""), TAKEN) for columns, condition in table.uniques]
     cases += _orphans(table)
+    if table.name in DERIVED:
+        cases.append((f"NOT {_followed(table, 'NEW')}", FOLLOWS))
     if table.name not in UNJOURNALLED:
         cases.append((UNDOING, "nothing new is written while a command is taken back"))
     return cases
@@ -176,9 +186,16 @@ def _update_cases(table: Table, added: Mapping[str, str]) -> list[tuple[str, str
 
 
 def _delete_cases(table: Table) -> list[tuple[str, str]]:
-    """When a row stays: always, but for a new row of the command that is being taken back."""
+    """When a row stays: always, but for a new row of the command that is being taken back, and what follows no more."""
+    if table.name in DERIVED:
+        return [(_followed(table, "OLD"), FOLLOWS)]
     kept = table.name in UNJOURNALLED or table.name in FINAL
     return [(f"NOT {'0' if kept else _recorded(table, 'j.before IS NULL')}", "nothing is deleted")]
+
+
+def _followed(table: Table, row: str) -> str:
+    match = " AND ".join(f"o.{column} = {row}.{column}" for column in table.primary_key)
+    return f"EXISTS (SELECT 1 FROM {DERIVED[table.name]} o WHERE {match})"
 
 
 def _orphans(table: Table) -> list[tuple[str, str]]:
@@ -201,11 +218,10 @@ def _journal_statements(table: Table) -> list[str]:
 
 def renew(connection: sqlite3.Connection, added: Mapping[str, Mapping[str, str]]) -> None:
     """Drop every generated trigger and make it again from the schema as it now is."""
-    for (name,) in connection.execute(
-        "SELECT name FROM sqlite_master WHERE type = 'trigger' AND (name LIKE 'guard\\_%' ESCAPE '\\' "
-        "OR name LIKE 'journal\\_%' ESCAPE '\\')"
-    ).fetchall():
+    for (name,) in connection.execute(GENERATED).fetchall():
         connection.execute(f"DROP TRIGGER {name}")
+    for statement in waiting_list.trigger_statements(connection):
+        connection.execute(statement)
     for table in tables(connection):
         for statement in guard_statements(table, added.get(table.name, {})):
             connection.execute(statement)

@@ -4,11 +4,13 @@ import json
 import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import chain
+from json.encoder import encode_basestring
+from typing import Any
 
 from catalog.errors import TirageError
 
 OUTSIDE = "(outside this program)"
+RESTORE = "restore"  # the command of a seal under which a backup was put back
 START_DIGEST = "0" * 64
 KEPT_TABLES = frozenset({"code"})  # a code is never given twice, so undoing leaves it in its table
 MANY_ROWS = 300  # below that the plain search is as quick
@@ -22,7 +24,8 @@ NAMES = "SELECT DISTINCT tbl, key FROM journal WHERE id BETWEEN ? AND ? ORDER BY
 NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL
     AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1"""
 VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
-    JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL ORDER BY c.id"""
+    JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL
+    AND c.serial IS NOT NULL ORDER BY c.id"""
 FINAL_TABLES = {
     "certificate": "a certificate was issued; revoke it instead: tirage certificate revoke CODE --why REASON",
     "artist_key": "a key was made, and a key is kept for ever",
@@ -74,16 +77,25 @@ def unsealed_rows(connection: sqlite3.Connection) -> int:
     return count
 
 
-def digest(before: str, head: Sequence[object], rows: Iterable[Sequence[object]]) -> str:
+def digest(before: str, head: Sequence[object], rows: Iterable[Sequence[Any]]) -> str:
     """SHA-256 (hexadecimal) over the seal before, what this seal says of itself, and its journal rows."""
     import hashlib  # here, so that commands that only read do not load it
 
     running = hashlib.sha256(before.encode())
-    encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
-    for part in chain((head,), rows):
-        running.update(b"\n")
-        running.update(encode(list(part)).encode())
+    running.update(f"\n{json.dumps(list(head), ensure_ascii=False, separators=(',', ':'))}".encode())
+    for identity, table, key, earlier, later in rows:  # as JSON too, put together by hand: an import has many rows
+        earlier = "null" if earlier is None else encode_basestring(earlier)
+        later = "null" if later is None else encode_basestring(later)
+        line = f"\n[{identity},{encode_basestring(table)},{encode_basestring(key)},{earlier},{later}]"
+        running.update(line.encode())
     return running.hexdigest()
+
+
+def _between(connection: sqlite3.Connection, first: int, last: int) -> sqlite3.Cursor:
+    """Journal rows as bare tuples: they are taken apart at once, and a command may have a million."""
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    return cursor.execute(ROWS_BETWEEN, (first, last))
 
 
 def seal(
@@ -104,7 +116,7 @@ def seal(
         return None
     about = json.dumps(list(touched), separators=(",", ":"))
     head = (first, last, sealed, by, command, why, about, undoes)
-    value = digest(before.digest if before else START_DIGEST, head, connection.execute(ROWS_BETWEEN, (first, last)))
+    value = digest(before.digest if before else START_DIGEST, head, _between(connection, first, last))
     cursor = connection.execute(ADD_SEAL, (*head, value))
     return Seal(int(cursor.lastrowid or 0), *head, value)
 
@@ -125,11 +137,15 @@ def undo(connection: sqlite3.Connection) -> Seal:
     target = newest_living(connection)
     if target.command == OUTSIDE:
         raise NothingToUndoError("the newest change was written outside this program; see: tirage check")
+    if target.command == RESTORE:
+        raise NothingToUndoError(
+            "the newest command put a backup back; what was there before is whole in the folder set-aside-… beside it"
+        )
     rows = connection.execute(ROWS_BETWEEN, (target.first, target.last)).fetchall()
     for changed in rows:
         if changed["tbl"] in FINAL_TABLES:
             raise NothingToUndoError(f"with “{target.command}” {FINAL_TABLES[changed['tbl']]}")
-        if changed["tbl"] == "party_contact":
+        if changed["tbl"] == "party_contact" and changed["before"] is not None:
             raise NothingToUndoError(
                 f"“{target.command}” changed an address, which the journal does not hold; "
                 f"give it anew: tirage party add or party forget"
@@ -167,8 +183,11 @@ def void_codes(connection: sqlite3.Connection, taken_back: Seal) -> list[str]:
     return [row[0] for row in connection.execute(VOID_CODES, (taken_back.id,))]
 
 
-def prove(connection: sqlite3.Connection) -> list[str]:
-    """What is wrong with the chain, in sentences; empty when every row stands under a seal that agrees."""
+def prove(connection: sqlite3.Connection, *, outside: bool = True) -> list[str]:
+    """What is wrong with the chain, in sentences; empty when every row stands under a seal that agrees.
+
+    What was written outside this program is told as well, unless `outside` is false.
+    """
     problems = []
     before, expected = START_DIGEST, 1
     for row in connection.execute("SELECT * FROM journal_seal ORDER BY id").fetchall():
@@ -179,9 +198,9 @@ def prove(connection: sqlite3.Connection) -> list[str]:
                 f"journal rows {link.first} to {link.last} of “{link.command}” ({link.sealed}) are not whole"
             )
         head = (link.first, link.last, link.sealed, link.by, link.command, link.why, link.touched, link.undoes)
-        if digest(before, head, connection.execute(ROWS_BETWEEN, (link.first, link.last))) != link.digest:
+        if digest(before, head, _between(connection, link.first, link.last)) != link.digest:
             problems.append(f"the journal of “{link.command}” ({link.sealed}) was altered after it was sealed")
-        if link.command == OUTSIDE:
+        if outside and link.command == OUTSIDE:
             names = connection.execute(NAMES, (link.first, link.last)).fetchall()
             problems.append(
                 f"{count} changes were written outside this program before {link.sealed}: "

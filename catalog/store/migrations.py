@@ -2,11 +2,12 @@
 
 import sqlite3
 from collections import Counter
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
 SCHEMA_FOLDER = Path(__file__).parent / "schema"
-SCHEMA_VERSION = 3  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
+SCHEMA_VERSION = 4  # the newest folder in schema/; a constant, so that opening a catalog lists no folder
 APPLICATION_ID = 0x54495241  # "TIRA", PRAGMA application_id
 
 
@@ -60,6 +61,7 @@ def migrate(connection: sqlite3.Connection) -> int:
     return before
 
 
+@cache  # what was shipped does not change while a program runs
 def added_columns() -> dict[str, dict[str, str]]:
     """Table -> the columns that a later migration gave it, each with the SQL of its default, in their order.
 
@@ -84,14 +86,33 @@ def added_columns() -> dict[str, dict[str, str]]:
     return added
 
 
-def shipped_schema() -> Counter[Part]:
-    """Every table, index and trigger as this version ships them."""
+def shipped_schema(version: int = SCHEMA_VERSION) -> Counter[Part]:
+    """Every table, index and trigger as that version of the schema had them, 1 to the newest."""
+    from catalog.store import guards
+
     connection = sqlite3.connect(":memory:", isolation_level=None)
     try:
-        migrate(connection)
-        return schema(connection)
+        for number in range(1, version + 1):
+            for statement in statements(number):
+                connection.execute(statement)
+        added = {}
+        for table, later in added_columns().items():
+            there = {row[1] for row in connection.execute(f"PRAGMA table_info({table})")}
+            added[table] = {column: default for column, default in later.items() if column in there}
+        guards.renew(connection, added)
+        found = schema(connection)
     finally:
         connection.close()
+    return Counter({_as_once(part) if version == 1 else part: count for part, count in found.items()})
+
+
+def _as_once(part: Part) -> Part:
+    """A part as schema 1 had it: a transfer was told once then, and never altered."""
+    if part.name != "guard_update_transfer":
+        return part
+    head, stop, _ = part.sql.partition("a key never changes')\n")
+    never = "  WHEN 1 THEN RAISE(ABORT, 'transfer: its rows are never altered')\nEND; END"
+    return part._replace(sql=head + stop + never)
 
 
 def schema(connection: sqlite3.Connection) -> Counter[Part]:

@@ -124,6 +124,10 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     Image.new("L", (8, 8)).save(picture)
     for _ in range(2):
         assert tirage(folder, f"picture add n1 {picture}") == 0
+    for name in ("Pool", "Reef"):
+        table = folder.parent / f"{name}.csv"
+        table.write_text(f"Title,Made,Old number\n{name},1998,7\n{name} II,c. 1999,8\n")
+        assert tirage(folder, f"import negatives {table} --apply") == 0
     connection = plain(folder)
     for statement in OTHER_ROWS:
         connection.execute(statement)

@@ -50,7 +50,7 @@ def test_settings_of_the_connection(tmp_path: Path) -> None:
     opened.execute("COMMIT")
     wanted = {
         "journal_mode": "delete",
-        "synchronous": 2,
+        "synchronous": 3,
         "foreign_keys": 1,
         "recursive_triggers": 1,
         "secure_delete": 1,
@@ -196,3 +196,16 @@ def test_a_newer_catalog_is_left_alone(old: Path, capsys: pytest.CaptureFixture[
     plain(old).execute(f"PRAGMA user_version = {migrations.SCHEMA_VERSION + 1}")
     assert tirage(old, "party add 'C. Other'") == 1
     assert "newer version" in capsys.readouterr().err
+
+
+def test_a_damaged_old_catalog_is_not_migrated(old: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The copy before is looked at, and a damaged one stops it: the file is as it was, and no copy stays."""
+    path = old / "catalog.db"
+    size = plain(old).execute("PRAGMA page_size").fetchone()[0]
+    root = plain(old).execute("SELECT rootpage FROM sqlite_master WHERE name = 'item'").fetchone()[0]
+    content = bytearray(path.read_bytes())
+    content[(root - 1) * size : (root - 1) * size + 100] = b"\xff" * 100
+    path.write_bytes(content)
+    assert tirage(old, "party add 'C. Other'") == 1
+    assert "it is as it was" in capsys.readouterr().err
+    assert path.read_bytes() == content and [one.name for one in old.glob("*.db*")] == ["catalog.db"]
