@@ -127,10 +127,12 @@ def issue(
     from catalog.documents import certificate as document
     from catalog.documents import kept_certificate
     from catalog.documents.presentation import presentation
+    from catalog.store.row_proof_about import prove_about
 
     earlier = items.find_one(work.connection, supersedes, "certificate").id if supersedes else None
     if earlier and len(things) != 1:
         raise TirageError("One certificate supersedes one other; name one print with --supersedes.")
+    prove_about(work.connection, [thing.id for thing in things])
     stop_at_doubt(work.connection, list(things), anyway)
     note_anyway(work, anyway)
     look, keys, day = presentation(desk.folder), keys or key_ring(desk, None), desk.now.date().isoformat()

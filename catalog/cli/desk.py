@@ -4,19 +4,25 @@ import os
 import sqlite3
 import sys
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
-from datetime import datetime
+from contextlib import closing, contextmanager, suppress
+from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from catalog.dates import Moment, moment, parse_date
+from catalog.errors import TirageError
 from catalog.events import Event, check_past
 from catalog.plain_text import shown
 from catalog.records.items import Coded
 from catalog.store import connection as store
 
+if TYPE_CHECKING:
+    from catalog.store.journal import Seal
+
+CLOCKS_APART = timedelta(hours=1)  # two machines in one studio differ by less
+NEWEST_SEALED = "SELECT sealed FROM journal_seal ORDER BY id DESC LIMIT 1"
 EVENT, OUTPUT = "tirage.event", "tirage.output"
 
 
@@ -94,12 +100,12 @@ class Desk:
         try:
             connection.execute("BEGIN IMMEDIATE")
             self._seal_foreign_rows(connection)
+            self.mind_clock(connection)
             work = Work(connection, self._event(), self.now)
             yield work
             self._finish(connection, work)
         except BaseException:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
+            _roll_back(connection)
             raise
         finally:
             connection.close()
@@ -112,12 +118,13 @@ class Desk:
         try:
             work = Work(connection, self._event(), self.now)
             yield work
-            self._finish(connection, work)
+            self.seal(work)
+            connection.execute("COMMIT")
         except BaseException:
-            if connection.in_transaction:
-                connection.execute("ROLLBACK")
+            _roll_back(connection)
             connection.close()
-            _clear(folder, existed)
+            with suppress(OSError):  # a disk that fails here too is told of by what failed first
+                _clear(folder, existed)
             raise
         finally:
             connection.close()
@@ -181,6 +188,19 @@ class Desk:
         by = given.get("by") or self.person or os.environ.get("TIRAGE_BY") or _login()
         return Event(happened(given.get("on"), given.get("at"), self.now), by, given.get("note") or "")
 
+    def mind_clock(self, connection: sqlite3.Connection) -> None:
+        """Say so when the clock stands before the last command: what is recorded takes its time from it."""
+        newest = connection.execute(NEWEST_SEALED).fetchone()
+        try:
+            last = datetime.fromisoformat(newest[0]) if newest else None
+        except ValueError:  # altered by another program, which the checks tell of
+            return
+        if last is not None and last.tzinfo is not None and last > self.now + CLOCKS_APART:
+            self.warn(
+                f"Mind: the clock stands at {_clock(self.now)}, before the last command ({_clock(last)}). One of the "
+                f"two is wrong: set the clock right, or say when things happened with --on and --at."
+            )
+
     def _say_migrated(self, version: int, kept: Path) -> None:
         self.warn(f"This catalog was of an older version (schema {version}) and is now of this one; kept: {kept.name}")
 
@@ -197,15 +217,32 @@ class Desk:
             )
 
     def _finish(self, connection: sqlite3.Connection, work: Work) -> None:
-        self.seal(work)
-        connection.execute("COMMIT")
+        seal = self.seal(work)
+        try:
+            connection.execute("COMMIT")
+        except sqlite3.DatabaseError as problem:
+            if seal is None or (stands := self._stands(connection, seal)) is False:
+                raise
+            raise store.NotConfirmedError(str(problem), bool(stands)) from problem
 
-    def seal(self, work: Work) -> None:
+    def _stands(self, connection: sqlite3.Connection, seal: "Seal") -> bool | None:
+        """Whether what was being committed is in the file after all; None when it cannot be read."""
+        from catalog.store import journal
+
+        try:
+            _roll_back(connection)
+            connection.close()
+            with closing(store.open_catalog(self.folder, writing=False)) as fresh:
+                return journal.last_digest(fresh) == seal.digest
+        except (sqlite3.DatabaseError, OSError, TirageError):
+            return None
+
+    def seal(self, work: Work) -> "Seal | None":
         """Seal what was changed so far as the command's own."""
         from catalog.store import journal  # here, so that commands that only read do not load it
 
         context = click.get_current_context()
-        journal.seal(
+        return journal.seal(
             work.connection,
             sealed=work.now.isoformat(timespec="seconds"),
             by=work.event.by,
@@ -214,6 +251,17 @@ class Desk:
             touched=work.touched,
             undoes=work.undoes,
         )
+
+
+def _roll_back(connection: sqlite3.Connection) -> None:
+    """End a transaction that failed; where the disk fails here too, whoever opens the file next rolls it back."""
+    with suppress(sqlite3.Error):
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+
+
+def _clock(when: datetime) -> str:
+    return f"{parse_date(when.date().isoformat()).text()}, {when.strftime('%H:%M')}"
 
 
 def _login() -> str:

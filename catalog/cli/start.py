@@ -1,6 +1,5 @@
 """Beginning a catalog, and its settings."""
 
-import os
 from pathlib import Path
 
 import click
@@ -32,7 +31,9 @@ def furnish(
     passphrase: str = "",
 ) -> None:
     """Write the first rows, the folders, the settings and the artist's key of a new catalog."""
+    from catalog.documents.settings_file import FILE
     from catalog.records import private_keys
+    from catalog.whole_files import write_whole
 
     day = work.now.date().isoformat()
     end = parse_date(died) if died else Date("", "", "")
@@ -48,9 +49,7 @@ def furnish(
     settings.begin(work.connection, day)
     for name in FOLDERS:
         (folder / name).mkdir()
-    descriptor = os.open(folder / "settings.toml", os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    with os.fdopen(descriptor, "w", encoding="utf-8") as file:
-        file.write(SETTINGS_FILE.replace("https://example.org", address))
+    write_whole(folder / FILE, SETTINGS_FILE.replace("https://example.org", address).encode(), over=False)
     private_keys.begin(work.connection, folder, day, passphrase)
 
 
@@ -78,6 +77,7 @@ def init_command(
     tirage init my-catalog --artist "A. Example"
     """
     from catalog.cli.passphrases import new_passphrase
+    from catalog.store import synced
 
     if not artist.strip():
         raise NotUnderstood("a name", artist, "the artist's name in quotes")
@@ -85,9 +85,7 @@ def init_command(
     passphrase = new_passphrase(passphrase_file) if asked or passphrase_file else ""
     with desk.beginning(path) as work:
         furnish(desk, work, path, artist, born, died, place, passphrase=passphrase)
-    kind = _network_kind(path)
-    if kind:
-        desk.warn(f"Mind: {folder} is on a network drive ({kind}); locks may fail there. A local disk is safer.")
+    desk.mind(synced.sentences(path))
     desk.say(
         f"Began the catalog of {artist} in {folder}: catalog.db, settings.toml, pictures/, out/, keys/.\n"
         f"Keep a copy of keys/ in a safe place: with it your certificates are signed, and nobody can replace it.\n"
@@ -125,18 +123,3 @@ def settings_command(desk: Desk, name: str | None, value: str | None, basis: str
     with desk.writing() as work:
         settings.change(work.connection, name, value, basis, work.event.moment.date)
     desk.say(f"{name} is {value} from now on ({basis}).")
-
-
-def _network_kind(folder: Path) -> str:
-    """The kind of network file system a folder is on, "" for a local one or where that cannot be told."""
-    try:
-        mounts = [line.split() for line in Path("/proc/mounts").read_text(encoding="utf-8").splitlines()]
-    except OSError:
-        return ""
-    here = str(folder.resolve())
-    best = max(
-        (m for m in mounts if here == m[1] or here.startswith(m[1].rstrip("/") + "/")),
-        key=lambda m: len(m[1]),
-        default=["", "", ""],
-    )
-    return best[2] if best[2].startswith(("nfs", "cifs", "smb", "9p", "fuse.sshfs")) else ""

@@ -42,6 +42,8 @@ DEFAULTS = {
         "an old handbook (Elementary Photography): a grain of gold chloride to a sheet of albumen paper, whose size, "
         "22 x 17 in, is assumed",
     ),
+    "backups-kept": ("10", "common practice, no source: the newest ten; one a month for twelve months stays too"),
+    "backup-after-days": ("30", "common practice, no source: how long work may be in no backup"),
     "density-tolerance": ("", "none set: no standard says how far prints of an edition may differ"),
 }
 DURATIONS = (
@@ -53,6 +55,7 @@ DURATIONS = (
     "wash-after-redevelopment",
 )
 
+MOST_COUNTED = 10_000  # of backups or days: more is a slip
 LEAST_SHARE = 50  # thousandths: less is a slip (0.7 % for 70 %), and would make every fixer last for ever
 LEAST_SIDE = 10_000  # micrometres of a sheet or strip: less is a slip, and would make every bath last for ever
 
@@ -71,12 +74,21 @@ def _parse_undeveloped(text: str) -> int:
     return share
 
 
+def _parse_count(text: str) -> int:
+    count = whole_number(text)
+    if count is None or not 1 <= count <= MOST_COUNTED:
+        raise NotUnderstood("a count", text, f"a whole number from 1 to {MOST_COUNTED}, such as 10")
+    return count
+
+
 PARSERS: dict[str, Callable[[str], object]] = {  # of what is reckoned with; nothing else is taken
     "carried-over": parse_volume,
     "usual-sheet": _parse_sheet,
     "strip-size": _parse_sheet,
     "coated-silver": parse_coating,
     "undeveloped-share": _parse_undeveloped,
+    "backups-kept": _parse_count,
+    "backup-after-days": _parse_count,
 }
 
 

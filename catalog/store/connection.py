@@ -1,18 +1,21 @@
 """Opening a catalog: one folder, one SQLite file, settings that keep it whole."""
 
-import os
 import sqlite3
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from catalog.errors import TirageError
 from catalog.store import migrations
+from catalog.whole_files import new_file
 
 DATABASE = "catalog.db"
+RESTORING = "tirage-restoring"  # stands in the folder while a restored backup is put in its place
 LEAST_SQLITE = (3, 37, 0)  # STRICT tables
 # What SQLite says when the disk, the folder or another program is in the way -> what to do.
 REMEDIES = {
-    "attempt to write a readonly database": "The file or its folder is read-only; change its permissions.",
+    "attempt to write a readonly database": "The file or its folder is read-only; change its "
+    "permissions. If a backup was put back here this moment, try again.",
     "unable to open database file": "The folder cannot be written; change its permissions.",
     "database or disk is full": "The disk is full; make room.",
     "database is locked": "Another program holds the catalog; wait until it is done, then try again.",
@@ -63,6 +66,18 @@ class NotMigratedError(TirageError):
         )
 
 
+class UnfinishedRestoreError(TirageError):
+    """A restore that was cut off while the backup was put in its place."""
+
+    def __init__(self, folder: Path) -> None:
+        from shlex import quote
+
+        super().__init__(
+            f"A restore was cut off in {folder}. Nothing is lost: what was there is set aside, the backup is ready in "
+            f"{RESTORING}/. Finish it, without the backup: tirage restore --finish --into {quote(str(folder))}"
+        )
+
+
 class OldSqliteError(TirageError):
     """An SQLite library without STRICT tables."""
 
@@ -87,10 +102,26 @@ class WritesRefusedError(TirageError):
         super().__init__(f"The catalog could not be read or written ({reason}). Nothing was changed. {remedy}".rstrip())
 
 
+class NotConfirmedError(TirageError):
+    """A disk that failed while a command was being committed, where it is done or may be."""
+
+    def __init__(self, reason: str, stands: bool) -> None:
+        super().__init__(
+            f"The disk failed in the last moment ({reason}). "
+            + (
+                "All of it was recorded, and is safe only when the disk is: look at the disk, make a backup, and do "
+                "not repeat the command."
+                if stands
+                else "Whether it was recorded cannot be read now: it is all there or nothing of it. Look at the disk, "
+                "then at the history of what it was about (tirage history CODE), before you repeat the command."
+            )
+        )
+
+
 def find(start: Path) -> Path | None:
     """The nearest folder at or above `start` that holds a catalog."""
     for folder in (start, *start.parents):
-        if (folder / DATABASE).exists():
+        if (folder / DATABASE).exists() or (folder / RESTORING).is_dir():
             return folder
     return None
 
@@ -100,11 +131,14 @@ def open_catalog(folder: Path, *, writing: bool, told: Callable[[int, Path], Non
 
     A file of an older schema is copied beside itself and migrated before it is written, and `told` is called with its
     version and the copy; a reader migrates a copy in memory and leaves the file alone.
-    Raises NoCatalogError, NotACatalogError, NewerCatalogError, NotMigratedError, OldSqliteError.
+    Raises NoCatalogError, NotACatalogError, NewerCatalogError, NotMigratedError, OldSqliteError,
+    UnfinishedRestoreError.
     """
     path = folder / DATABASE
     if sqlite3.sqlite_version_info < LEAST_SQLITE:
         raise OldSqliteError
+    if (folder / RESTORING).exists():
+        raise UnfinishedRestoreError(folder)
     if not path.is_file():
         raise NoCatalogError(folder)
     connection = _connect(path)
@@ -124,7 +158,7 @@ def _version(connection: sqlite3.Connection, path: Path) -> int:
     try:
         application = connection.execute("PRAGMA application_id").fetchone()[0]
         version = migrations.version_of(connection)
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         raise NotACatalogError(path, str(error)) from error
     if application != migrations.APPLICATION_ID or version < 1:
         raise NotACatalogError(path, "another program wrote it" if application else "it has no mark of this program")
@@ -173,12 +207,23 @@ def create(folder: Path) -> sqlite3.Connection:
     """Make an empty catalog in a new or empty folder, inside an open transaction. Raises FolderNotEmptyError."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FolderNotEmptyError(folder)
+    existed = folder.exists()
     folder.parent.mkdir(parents=True, exist_ok=True)
     folder.mkdir(mode=0o700, exist_ok=True)  # it holds names and prices
-    os.close(os.open(folder / DATABASE, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
-    connection = _connect(folder / DATABASE)
-    connection.execute("BEGIN IMMEDIATE")
-    migrations.migrate(connection)
+    path, connection = folder / DATABASE, None
+    try:
+        new_file(path).close()
+        connection = _connect(path)
+        connection.execute("BEGIN IMMEDIATE")
+        migrations.migrate(connection)
+    except BaseException:
+        if connection is not None:
+            connection.close()
+        with suppress(OSError):  # a disk that fails here too is told of by what failed first
+            path.unlink(missing_ok=True)
+            if not existed:
+                folder.rmdir()
+        raise
     return connection
 
 
@@ -190,7 +235,9 @@ def _connect(path: Path) -> sqlite3.Connection:
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA recursive_triggers = ON")
         connection.execute("PRAGMA secure_delete = ON")
-        connection.execute("PRAGMA synchronous = FULL")
-    except sqlite3.DatabaseError:
+        # Full, and the folder is synced as well after the journal is gone: without it a power cut could bring the
+        # journal back, and with it what was before a commit that was acknowledged. https://sqlite.org/pragma.html
+        connection.execute("PRAGMA synchronous = EXTRA")
+    except (sqlite3.DatabaseError, UnicodeDecodeError):  # the latter: SQLite quotes a damaged schema as it is
         pass  # told by the first reading in open_catalog, with its reason
     return connection

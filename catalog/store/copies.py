@@ -1,5 +1,7 @@
 """Other copies of a catalog, looked at without touching them: is its history still the one they hold?"""
 
+import os
+import re
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -9,8 +11,12 @@ from pathlib import Path
 from catalog.errors import TirageError
 from catalog.store.migrations import APPLICATION_ID
 
+MOST_NAMED = 5  # commands that are told one by one
 APPLICATION_AT = 68  # where the header of an SQLite file holds its application id; https://sqlite.org/fileformat.html
+KEPT_BEFORE_MIGRATION = re.compile(r"catalog-schema-\d+(-\d+)?\.db")
+ELSEWHERE = frozenset({"pictures", "out", "keys"})
 SEALS = "SELECT id, digest, command, sealed FROM journal_seal ORDER BY id"
+SINCE = "SELECT command, sealed FROM journal_seal ORDER BY id LIMIT -1 OFFSET ?"
 FIRST_DIGEST = "SELECT digest FROM journal_seal ORDER BY id LIMIT 1"
 KEYS = "SELECT thumbprint FROM artist_key"
 BEGAN = "SELECT party.name, catalog.begun FROM catalog JOIN party ON party.id = catalog.artist"
@@ -37,12 +43,28 @@ class Link:
 
 @dataclass(frozen=True)
 class Compared:
-    """A copy's chain beside ours: how many seals each has, and the first place where they part (None: nowhere)."""
+    """A copy's chain beside ours: how many seals each has, how many first ones are the same, and what comes then.
+
+    `our_commands` and `their_commands` are the first few after those; `their_link` and `our_link` the very next.
+    """
 
     ours: int
     theirs: int
+    common: int
     our_link: Link | None
     their_link: Link | None
+    our_commands: tuple[Link, ...] = ()
+    their_commands: tuple[Link, ...] = ()
+
+    @property
+    def behind(self) -> int:
+        """How many commands the catalog holds that the copy has not."""
+        return self.ours - self.common
+
+    @property
+    def ahead(self) -> int:
+        """How many commands the copy holds that the catalog has not."""
+        return self.theirs - self.common
 
     @property
     def parted(self) -> bool:
@@ -55,9 +77,28 @@ class Compared:
         return self.our_link is None and self.their_link is not None
 
 
-def beside(folder: Path, own: str) -> list[Path]:
-    """The files in a catalog's folder that this program marked as a catalog's, but for its own."""
-    return [path for path in sorted(folder.glob("*.db")) if path.name != own and path.is_file() and _is_marked(path)]
+def beneath(folder: Path, own: str) -> list[Path]:
+    """The files in a catalog's folder, or below it, that this program marked as a catalog's, but for its own.
+
+    Whatever their names: a service that finds two states of one file renames one as it likes. Not looked at are hidden
+    folders, and pictures, papers and keys, among which no catalog is kept.
+    """
+    found = []
+    for here, folders, names in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith(".") and name not in ELSEWHERE)
+        found += [Path(here) / name for name in sorted(names)]
+    return [path for path in found if path != folder / own and _is_marked(path)]
+
+
+def beside(folder: Path, own: str) -> list[str]:
+    """What to mind of files that by their names are second states of a catalog, as a service leaves them beside it."""
+    names = sorted(path.name for path in folder.glob(f"{Path(own).stem}*.db"))
+    found = [name for name in names if name != own and not KEPT_BEFORE_MIGRATION.fullmatch(name)]
+    return [
+        f"“{name}” lies beside {own} and may hold work that is not here, nor in a backup; see: tirage check"
+        for name in found
+        if _is_marked(folder / name)
+    ]
 
 
 def compare(connection: sqlite3.Connection, path: Path) -> Compared:
@@ -74,6 +115,11 @@ def compare(connection: sqlite3.Connection, path: Path) -> Compared:
             raise NotACopyError(path, f"it cannot be read ({error})") from error
 
 
+def since(connection: sqlite3.Connection, common: int) -> list[tuple[str, str]]:
+    """The command and the time of every seal after the first `common` ones."""
+    return [tuple(row) for row in connection.execute(SINCE, (common,))]
+
+
 def _compare(connection: sqlite3.Connection, other: sqlite3.Connection) -> Compared:
     ours, theirs = connection.execute(SEALS), other.execute(SEALS)
     place = 0
@@ -82,10 +128,13 @@ def _compare(connection: sqlite3.Connection, other: sqlite3.Connection) -> Compa
         if their_row is None or our_row is None or tuple(our_row)[:2] != tuple(their_row)[:2]:
             break
         place += 1
-    our_link = Link(*our_row) if our_row is not None else None
-    their_link = Link(*their_row) if their_row is not None else None
-    counts = [place + (row is not None) + sum(1 for _ in rest) for row, rest in ((our_row, ours), (their_row, theirs))]
-    return Compared(counts[0], counts[1], our_link, their_link)
+    counts, firsts = [], []
+    for row, rest in ((our_row, ours), (their_row, theirs)):
+        first = ([Link(*row)] if row is not None else []) + [Link(*one) for one in rest.fetchmany(MOST_NAMED - 1)]
+        counts.append(place + len(first) + sum(1 for _ in rest))
+        firsts.append(tuple(first))
+    links = [first[0] if first else None for first in firsts]
+    return Compared(counts[0], counts[1], place, links[0], links[1], firsts[0], firsts[1])
 
 
 def _is_kin(connection: sqlite3.Connection, other: sqlite3.Connection) -> bool:
@@ -104,6 +153,8 @@ def _named(other: sqlite3.Connection) -> str:
 
 def _is_marked(path: Path) -> bool:
     try:
+        if not path.is_file():  # a pipe would never answer
+            return False
         with path.open("rb") as file:
             head = file.read(APPLICATION_AT + 4)
     except OSError:
@@ -117,6 +168,11 @@ def _opened(path: Path) -> Iterator[sqlite3.Connection]:
         raise NotACopyError(path, "there is no such file")
     if not _is_marked(path):
         raise NotACopyError(path, "another program wrote it, or it is damaged")
+    journal = path.with_name(f"{path.name}-journal")
+    if journal.is_file() and journal.stat().st_size:
+        raise NotACopyError(
+            path, f"a writer left it half-done, as {journal.name} beside it says, and only a copy with both is whole"
+        )
     # Immutable: not even a lock or a journal is made beside a copy, which may be on a disk that cannot be written.
     other = sqlite3.connect(path.resolve().as_uri() + "?mode=ro&immutable=1", uri=True, isolation_level=None)
     try:

@@ -323,7 +323,7 @@ def test_a_rewritten_chain_is_told_by_a_copy(uncertified: Path, tmp_path: Path) 
     assert told(uncertified, Path(kept)) == ""
     forge_a_price(uncertified)
     said = told(uncertified, Path(kept))
-    assert "The history was rewritten since kept.db was kept" in said and "“sell” of" in said
+    assert "the history was rewritten since kept.db was kept" in said and "“sell” of" in said
     shutil.copy(kept, uncertified / "an old copy.db")  # beside the catalog it is found by itself
     assert "rewritten since an old copy.db was kept" in told(uncertified)
     assert run(["--catalog", str(uncertified), "check", "--against", str(kept)]) == 1

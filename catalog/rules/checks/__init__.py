@@ -7,7 +7,8 @@ from pathlib import Path
 
 from catalog.plain_text import shown
 from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
-from catalog.rules.checks.copies import copies_agree
+from catalog.rules.checks.clock import clock_in_order
+from catalog.rules.checks.copies import backed_up, copies_agree, doubled_files, kept_in_step
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
 from catalog.rules.checks.dates import events_in_order
 from catalog.rules.checks.deaths import bequest_before_death, signed_after_death
@@ -28,6 +29,7 @@ from catalog.rules.checks.tampering import (
     schema_as_shipped,
     unreadable_texts,
 )
+from catalog.rules.checks.waiting import waiting_as_recorded
 from catalog.store import journal
 
 __all__ = ["CHECKS", "Finding", "Subject", "check"]
@@ -43,6 +45,7 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     papers_held,
     keys_kept,
     standing_as_recorded,
+    waiting_as_recorded,
     hands_in_order,
     numbers_of_editions,
     second_editions_disclosed,
@@ -57,10 +60,14 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     failed_and_signed,
     process_in_order,
     events_in_order,
+    clock_in_order,
     ready_without_fixing,
     cyanide_beside_acid,
     pictures_unchanged,
     sales_unpaid,
+    doubled_files,
+    kept_in_step,
+    backed_up,
 )
 
 

@@ -16,7 +16,7 @@ def schema_as_shipped(subject: Subject) -> Iterator[Finding]:
     shipped, found = migrations.shipped_schema(), migrations.schema(subject.connection)
     missing, added = shipped - found, found - shipped
     gone, come = ({(part.type, part.name) for part in parts} for parts in (missing, added))
-    for sort, name in sorted(gone | come):
+    for sort, name in sorted(gone | come, key=str):  # a damaged schema may hold bytes where a name should be
         what = "is missing" if (sort, name) not in come else "was added" if (sort, name) not in gone else "was altered"
         yield Finding(
             "error",
