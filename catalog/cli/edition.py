@@ -79,7 +79,7 @@ def declare_command(desk: Desk, negative: str, size: str, **asked: Any) -> None:
         made, plate = editions.read(work.connection, thing.id), negatives.read(work.connection, of.id)
         statement = editions.statement(work.connection, made)
         many = advice(number, editions.proofs(work.connection, thing.id))
-    desk.say(f"{thing.code} “{made.title}” of {of.code}: {statement}.")
+    desk.say(f"{thing.code} “{made.title}” of {of.code}: {statement}; {made.process}.")
     if others:
         desk.warn(
             f"Mind: {of.code} has other editions: {', '.join(others)}. Every paper of either must say so; "
@@ -121,7 +121,8 @@ def _declare(work: Work, of: items.Coded, size: int | None, asked: dict[str, Any
         sheet = sheet or prints.sheet_size(work.connection, chosen)
         words = words or (papers.read(work.connection, chosen.paper).description if chosen.paper else "")
         toned = toned or _toning(work.connection, chosen.id)
-    contact = (plate.height, plate.width) if plate.height and plate.width else None
+    enlarged = "enlarge" in asked["process"].casefold()  # else as large as its plate, where nothing else is told
+    contact = (plate.height, plate.width) if plate.height and plate.width and not enlarged else None
     return editions.declare(
         work.connection,
         work.event,

@@ -6,7 +6,16 @@ from itertools import groupby
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
-from catalog.records import edition_endings, edition_errata, edition_prices, editions, items, negatives, prints
+from catalog.records import (
+    edition_endings,
+    edition_errata,
+    edition_prices,
+    editions,
+    imports,
+    items,
+    negatives,
+    prints,
+)
 from catalog.rules import offers
 from catalog.rules.disclosure import attributed
 from catalog.rules.edition_counts import edition_count, image_count
@@ -37,6 +46,7 @@ def pairs(connection: sqlite3.Connection, one: editions.Edition) -> list[tuple[s
         ("price", price_words(connection, one.id)),
         ("to be signed", items.shorten(waiting)),
         ("note", one.note),
+        ("from its list", imports.told(connection, "editions", one.id)),
         ("public", _public(connection, one)),
     ]
 

@@ -12,7 +12,7 @@ from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_length, format_size, parse_length, parse_size
 from catalog.quantities import format_weight, parse_weight
-from catalog.records import editions, items, negatives, places, prints, transfers
+from catalog.records import editions, imports, items, negatives, places, prints, transfers
 from catalog.records.items import Coded
 from catalog.rules.edition_counts import image_count
 from catalog.rules.edition_words import state_word
@@ -148,6 +148,7 @@ def _facts(connection: sqlite3.Connection, thing: Coded) -> list[tuple[str, obje
         ("description", one.description),
         ("prints", image_count(connection, thing.id).text()),
         ("note", one.note),
+        ("from its list", imports.told(connection, "negatives", one.id)),
         ("public", "shown" if one.shown else "not shown"),
     ]
 

@@ -9,7 +9,7 @@ from catalog.cli.desk import Desk
 from catalog.cli.options import Operand, command, event_options, group, output_options
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
-from catalog.records import holdings, parties
+from catalog.records import holdings, imports, parties
 from catalog.records.correction_words import quoted
 from catalog.vocabulary import PARTY_KINDS
 
@@ -92,6 +92,7 @@ def show_command(desk: Desk, name: str) -> None:
             ("out", "; ".join(_out(connection, p.id))),
             ("owes", " and ".join(total.text() for total in totals(list(owed(connection, p.id))))),
             ("note", p.note),
+            ("from its list", imports.told(connection, "parties", p.id)),
             ("corrected", "; ".join(_corrected(connection, p.id))),
         ]
         if desk.output:
@@ -199,7 +200,7 @@ def forget_command(desk: Desk, name: str) -> None:
     with desk.writing() as work:
         party = parties.named(work.connection, name)
         count = parties.forget(work.connection, party.id)
-    desk.say(f"{count} ways to reach {party.name} are forgotten.")
+    desk.say(f"{count} way{'' if count == 1 else 's'} to reach {party.name} {'is' if count == 1 else 'are'} forgotten.")
 
 
 for _command in (add_command, list_command, show_command, correct_command, died_command, forget_command):

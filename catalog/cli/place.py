@@ -1,17 +1,28 @@
 """Places, moving, and finding on the command line."""
 
 import sqlite3
+from contextlib import suppress
+from shlex import quote
 
 import click
 
 from catalog.cli.desk import Desk
 from catalog.cli.options import ITEMS, Operand, command, event_options, group, output_options
 from catalog.dates import parse_date
-from catalog.records import catalogs, places, transfers
-from catalog.records.items import Coded, find, shorten
+from catalog.errors import NotUnderstood, TirageError
+from catalog.records import catalogs, imports, places, transfers
+from catalog.records.items import Coded, UnknownCodeError, find, shorten
+from catalog.records.places import UnknownPlaceError
 
 place_command = group("place", "Places: add, show, list.")
 PATH = Operand("path", "--place", "PLACE", "a place by its path, such as “studio/rack 2/shelf 1”")
+
+
+class ByNameError(TirageError):
+    """A name where codes are expected."""
+
+    def __init__(self, kind: str, name: str) -> None:
+        super().__init__(f"{name} is a {kind} and has no code. What is there: tirage {kind} show {quote(name)}")
 
 
 @command("add", PATH)
@@ -37,6 +48,9 @@ def show_command(desk: Desk, path: str) -> None:
             [{"code": thing.code, "kind": thing.kind, "place": paths[where]} for thing, where in found],
             f"Nothing is in {places.path_of(connection, place.id)}.",
         )
+        kept = imports.told(connection, "places", place.id)
+        if kept and not desk.output:
+            desk.say(f"From its list: {kept}")
 
 
 @command("list")
@@ -77,12 +91,29 @@ def move_command(desk: Desk, items: str, to: str) -> None:
 def where_command(desk: Desk, codes: str) -> None:
     """Say where things are, how they stand, since when and who put them there, one line each."""
     with desk.reading() as connection:
-        lines = [_where(connection, thing) for thing in find(connection, codes, "negative", "print", "control strip")]
+        try:
+            found = find(connection, codes, "negative", "print", "control strip")
+        except UnknownCodeError:
+            _refuse_name(connection, codes)
+            raise
+        lines = [_where(connection, thing) for thing in found]
     if desk.output:
         desk.show([dict(line) for line in lines])
     for line in lines if not desk.output else ():
         since = f" since {parse_date(line['since']).text()}, by {line['by']}" if line["since"] else ""
         desk.say(f"{line['code']}: {line['where']}{since}")
+
+
+def _refuse_name(connection: sqlite3.Connection, text: str) -> None:
+    """Raise ByNameError where a text is no code but the name of a party or a place."""
+    from catalog.records import parties
+
+    names = {party.name.casefold(): party.name for party in parties.listed(connection)}
+    name = names.get(" ".join(text.split()).casefold())
+    if name is not None:
+        raise ByNameError("party", name)
+    with suppress(NotUnderstood, UnknownPlaceError):
+        raise ByNameError("place", places.path_of(connection, places.at(connection, text).id))
 
 
 def _where(connection: sqlite3.Connection, thing: Coded) -> dict[str, str]:

@@ -5,7 +5,7 @@ import sqlite3
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.measures import format_size
-from catalog.records import certificates, editions, items, negatives, papers, places, prints, transfers
+from catalog.records import certificates, editions, imports, items, negatives, papers, places, prints, transfers
 from catalog.records.steps import history
 from catalog.rules.consignments import WORDS, standing_now
 from catalog.rules.evidence import Answer, evidence
@@ -51,11 +51,12 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
         ("certificates", ", ".join(_certificate(paper) for paper in certificates.of_print(connection, identity))),
         ("presentation", one.presentation),
         ("note", one.note),
+        ("from its list", imports.told(connection, "prints", identity)),
     ]
     parts = [facts(pairs)]
     marks = prints.inscriptions(connection, identity)
     if marks:
-        parts.append("On the print\n" + "\n".join(f"  “{m.text}”, {m.position}, {m.medium}" for m in marks))
+        parts.append("On the print\n" + "\n".join(f"  {_mark(m)}" for m in marks))
     steps = wash_record(connection, identity, public=False)
     if steps:
         parts.append(
@@ -77,6 +78,11 @@ def chain(connection: sqlite3.Connection, identity: int) -> tuple[list[tuple[str
     story = provenance(connection, identity, private=True)
     parts.append("Provenance (for the studio)\n  " + story.text)
     return pairs, "\n".join(parts)
+
+
+def _mark(one: prints.Inscription) -> str:
+    """What stands on a print, and where and with what it was written as far as that is told."""
+    return ", ".join(filter(None, (f"“{one.text}”", one.position, one.medium)))
 
 
 def _said(answer: Answer) -> str:

@@ -130,6 +130,35 @@ def designate(
     return _designate(connection, event, prints.read(connection, thing.id), edition, kind, number, signing=False)
 
 
+def bear(
+    connection: sqlite3.Connection,
+    event: Event,
+    thing: Coded,
+    *,
+    edition: Coded | None = None,
+    kind: str | None = None,
+    number: int | None = None,
+    signed: bool = False,
+) -> prints.Print:
+    """Say what a print has been since before the catalog, under the rules of today: its number, and its signature.
+
+    The event has the day it was signed, as far as that is known. What stands on the print is not made up. Raises as
+    `sign` and `designate` do.
+    """
+    if kind is not None and signed:
+        _sign(connection, event, thing, edition, kind, number)
+    elif kind is not None:
+        designate(connection, event, thing, edition=edition, kind=kind, number=number)
+    elif signed:
+        before = prints.read(connection, thing.id)
+        own = editions.read(connection, before.edition) if before.edition else None
+        _refuse_signing(event, before)
+        _refuse_after_death(connection, event, thing, own)
+        _refuse_misfit(connection, before, own)
+        connection.execute(SIGN, (*_signature(event), thing.id))
+    return prints.read(connection, thing.id)
+
+
 def _designate(
     connection: sqlite3.Connection,
     event: Event,

@@ -29,6 +29,8 @@ ADD_PROOFS = "INSERT INTO edition_proofs (edition, kind, count) VALUES (?, ?, ?)
 PROOFS = "SELECT kind, count FROM edition_proofs WHERE edition = ?"
 STANDING = "SELECT standing FROM edition_number WHERE edition = ? AND kind = ? AND number = ?"
 NUMBERS = "SELECT kind, number, standing FROM edition_number WHERE edition = ?"
+# Numbers mostly have no gap among them, which a count tells; only where there is one it is looked for, pair by pair.
+TAKEN = "SELECT count(*), max(number) FROM edition_number WHERE edition = ? AND kind = ? AND standing <> 'free'"
 NEXT_FREE = """SELECT 1 WHERE NOT EXISTS (SELECT 1 FROM edition_number WHERE edition = ?1 AND kind = ?2 AND number = 1
         AND standing <> 'free')
     UNION ALL SELECT number + 1 FROM (SELECT t.number FROM edition_number t WHERE t.edition = ?1 AND t.kind = ?2
@@ -102,7 +104,9 @@ def read(connection: sqlite3.Connection, identity: int) -> Edition:
 
 def listed(connection: sqlite3.Connection, negative: int | None = None) -> list[Edition]:
     """Editions in order, of one negative or of all."""
-    return fetch_all(connection, Edition, f"{READ} WHERE ?1 IS NULL OR e.negative = ?1 ORDER BY e.id", (negative,))
+    if negative is None:
+        return fetch_all(connection, Edition, f"{READ} ORDER BY e.id")
+    return fetch_all(connection, Edition, f"{READ} WHERE e.negative = ? ORDER BY e.id", (negative,))
 
 
 def declare(
@@ -200,6 +204,9 @@ def standing_of(connection: sqlite3.Connection, edition: Edition, kind: str, num
 def next_number(connection: sqlite3.Connection, edition: Edition, kind: str = "numbered") -> int:
     """The lowest number that is neither given, reserved nor void. Raises EditionFullError."""
     most = limit(connection, edition, kind)
+    taken, highest = connection.execute(TAKEN, (edition.id, kind)).fetchone()
+    if taken == highest and taken < most:
+        return int(taken) + 1
     row = connection.execute(NEXT_FREE, (edition.id, kind, most)).fetchone() if most else None
     if row is None:
         raise EditionFullError(edition.code, kind, most)

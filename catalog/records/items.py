@@ -8,6 +8,7 @@ from typing import NamedTuple
 from catalog import codes
 from catalog.dates import parse_date
 from catalog.errors import TirageError
+from catalog.store.rows import insert_many
 
 BY_CODE = "SELECT id, code, kind FROM code WHERE code = ?"
 BY_SERIALS = "SELECT id, code, kind, serial FROM code WHERE kind = ? AND serial BETWEEN ? AND ? ORDER BY serial"
@@ -15,6 +16,8 @@ CODES = "SELECT id, code FROM code WHERE id IN (SELECT value FROM json_each(?))"
 # Saying that it is not null lets the partial index answer; without it every code is looked at.
 NEXT_SERIAL = "SELECT coalesce(max(serial), 0) + 1 FROM code WHERE kind = ? AND serial IS NOT NULL"
 ADD_CODE = "INSERT INTO code (code, kind, serial) VALUES (?, ?, ?)"
+ADD_CODE_AS = "INSERT INTO code (id, code, kind, serial) VALUES (?, ?, ?, ?)"
+NEXT_ID = "SELECT coalesce(max(id), 0) + 1 FROM code"  # codes are never deleted, so this is the id that comes next
 TABLES = {
     "negative": "negative",
     "edition": "edition",
@@ -68,10 +71,12 @@ class RangeHoleError(TirageError):
 
 
 class TakenBackError(TirageError):
-    """A code whose thing was taken back by undo."""
+    """A code whose thing was taken back, by undo or by putting a backup back."""
 
     def __init__(self, code: str) -> None:
-        super().__init__(f"{code} was taken back by undo; its code stays void. Use the code of another.")
+        super().__init__(
+            f"{code} was taken back, by undo or by a restored backup; its code stays void. Use the code of another."
+        )
 
 
 class NotEnteredError(TirageError):
@@ -124,9 +129,15 @@ class Coded(NamedTuple):
 
 
 def give_codes(connection: sqlite3.Connection, kind: str, count: int = 1, own: str | None = None) -> list[Coded]:
-    """Give `count` new codes of a kind, or one code of the user's own. Never one that was given before."""
+    """Give `count` new codes of a kind, or one code of the user's own. Never one that something has or had.
+
+    A code of the user's own is void only until it is given anew: it was chosen for that thing, and `undo` came before.
+    """
     if own is not None:
         code = codes.own(own)
+        void = taken_back(connection, code, kind)
+        if void is not None:
+            return [void]
         if connection.execute(BY_CODE, (code,)).fetchone():
             raise CodeTakenError(code)
         cursor = connection.execute(ADD_CODE, (code, kind, None))
@@ -140,6 +151,49 @@ def give_codes(connection: sqlite3.Connection, kind: str, count: int = 1, own: s
     return given
 
 
+def give_many(connection: sqlite3.Connection, kind: str, owns: Sequence[str | None]) -> list[Coded]:
+    """A code for each of many new things with its object row: one of the user's own, or the next where it is None.
+
+    Raises CodeTakenError, OwnCodeError.
+    """
+    upcoming: int = connection.execute(NEXT_ID).fetchone()[0]
+    serial: int = connection.execute(NEXT_SERIAL, (kind,)).fetchone()[0]
+    given: list[Coded] = []
+    rows: list[tuple[int, str, str, int | None]] = []
+    taken: set[str] = set()
+    for own in owns:
+        number: int | None = None
+        if own is None:
+            code, number = codes.automatic(kind, serial), serial
+            serial += 1
+        else:
+            code = codes.own(own)
+            known = connection.execute(BY_CODE, (code,)).fetchone()
+            void = taken_back(connection, code, kind) if known else None
+            if code.lower() in taken or (known and void is None):
+                raise CodeTakenError(code)
+            taken.add(code.lower())
+            if void is not None:
+                given.append(void)
+                continue
+        rows.append((upcoming, code, kind, number))
+        given.append(Coded(upcoming, code, kind))
+        upcoming += 1
+    insert_many(connection, ADD_CODE_AS, rows)
+    add_items(connection, given)
+    return given
+
+
+def taken_back(connection: sqlite3.Connection, code: str, kind: str) -> Coded | None:
+    """The void thing of a code of the user's own that was taken back, to be given anew to one of its kind, or None."""
+    row = connection.execute(BY_CODE, (code,)).fetchone()
+    if row is None or row["kind"] != kind or codes.AUTOMATIC.fullmatch(row["code"]):
+        return None
+    if connection.execute(f"SELECT 1 FROM {TABLES[kind]} WHERE id = ?", (row["id"],)).fetchone():
+        return None
+    return Coded(row["id"], row["code"], row["kind"])
+
+
 def give_items(connection: sqlite3.Connection, kind: str, count: int = 1, own: str | None = None) -> list[Coded]:
     """New codes with the object rows that negatives, prints and control strips share."""
     given = give_codes(connection, kind, count, own)
@@ -149,7 +203,7 @@ def give_items(connection: sqlite3.Connection, kind: str, count: int = 1, own: s
 
 def add_items(connection: sqlite3.Connection, given: Sequence[Coded]) -> None:
     """The object rows of codes that were given."""
-    connection.executemany("INSERT INTO item (id, kind) VALUES (?, ?)", [(thing.id, thing.kind) for thing in given])
+    insert_many(connection, "INSERT INTO item (id, kind) VALUES (?, ?)", [(thing.id, thing.kind) for thing in given])
 
 
 def find(connection: sqlite3.Connection, text: str, *kinds: str) -> list[Coded]:

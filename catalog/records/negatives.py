@@ -1,21 +1,23 @@
 """Negatives: one matrix each, a glass plate or a film sheet, and the states it goes through."""
 
 import sqlite3
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from catalog.dates import Date, Moment, parse_date
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import transfers
-from catalog.records.items import Coded, code_of, give_items
-from catalog.store.rows import fetch_all, fetch_one
+from catalog.records.items import Coded, code_of, give_many
+from catalog.store.rows import fetch_all, fetch_one, insert_many
 from catalog.vocabulary import GONE_STATES, NEGATIVE_STATES
 
 COLUMNS = """n.id, code.code, n.title, n.series, coalesce(series.title, ''), n.made, n.earliest, n.latest, n.made_where,
     n.process, n.support, n.height, n.width, n.thickness, n.weight, n.mark, n.description, n.note, n.state, n.shown"""
 READ = f"SELECT {COLUMNS} FROM negative n JOIN code ON code.id = n.id LEFT JOIN series ON series.id = n.series"
 ADD = """INSERT INTO negative (id, title, series, made, earliest, latest, made_where, process, support, height, width,
-    thickness, weight, mark, description, note) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+    thickness, weight, mark, description, note, state) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_EVENT = """INSERT INTO negative_event (negative, state, happened, earliest, latest, clock, by, note)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
 EVENTS = """SELECT state, happened, earliest, latest, clock, by, note FROM negative_event WHERE negative = ?
@@ -23,6 +25,7 @@ EVENTS = """SELECT state, happened, earliest, latest, clock, by, note FROM negat
 
 
 LONGEST_TITLE = 300
+UNDATED = Date("", "", "")
 
 
 class StateRefusedError(TirageError):
@@ -68,6 +71,26 @@ class Negative(NamedTuple):
     note: str
     state: str
     shown: int
+
+
+class NewNegative(NamedTuple):
+    """A negative that is to be added; its first state came at `moment`, or at that of the event where it is None."""
+
+    title: str
+    own_code: str | None = None
+    series: str = ""
+    made: Date = UNDATED
+    made_where: str = ""
+    process: str = ""
+    support: str = ""
+    size: tuple[int | None, int | None] = (None, None)
+    thickness: int | None = None
+    weight: int | None = None
+    mark: str = ""
+    description: str = ""
+    note: str = ""
+    state: str = "in process"
+    moment: Moment | None = None
 
 
 class NegativeEvent(NamedTuple):
@@ -128,36 +151,59 @@ def add(
     state: str = "in process",
 ) -> Coded:
     """Add one negative in its first state. Raises CodeTakenError, OwnCodeError, NotUnderstood."""
-    if not 0 < len(title.strip()) <= LONGEST_TITLE:
-        raise NotUnderstood("a title", title[:60], f"1 to {LONGEST_TITLE} characters; “Untitled” will do")
-    if made and made.earliest > event.moment.latest:
-        raise NotUnderstood("when it was made", made.text(), "a date up to today")
-    thing = give_items(connection, "negative", 1, own_code)[0]
-    made = made or Date("", "", "")
-    height, width = size or (None, None)
-    connection.execute(
+    new = NewNegative(
+        title, own_code, series, made or UNDATED, made_where, process, support, size or (None, None),
+        thickness, weight, mark, description, event.note, state,
+    )  # fmt: skip
+    return add_many(connection, event, [new])[0]
+
+
+def check_new(event: Event, new: NewNegative) -> None:
+    """Whether a negative can be added as it is told. Raises NotUnderstood."""
+    if not 0 < len(new.title.strip()) <= LONGEST_TITLE:
+        raise NotUnderstood("a title", new.title[:60], f"1 to {LONGEST_TITLE} characters; “Untitled” will do")
+    if new.made.earliest > event.moment.latest:
+        raise NotUnderstood("when it was made", new.made.text(), "a date up to today")
+    if new.state not in NEGATIVE_STATES:
+        raise NotUnderstood("a state of a negative", new.state, "one of " + ", ".join(NEGATIVE_STATES))
+
+
+def add_many(connection: sqlite3.Connection, event: Event, news: Sequence[NewNegative]) -> list[Coded]:
+    """Add negatives in their first states, in order. Raises CodeTakenError, OwnCodeError, NotUnderstood."""
+    for new in news:
+        check_new(event, new)
+    things = give_many(connection, "negative", [new.own_code for new in news])
+    series = {title: series_id(connection, title) for title in dict.fromkeys(new.series for new in news) if title}
+    insert_many(
+        connection,
         ADD,
         (
-            thing.id,
-            title.strip(),
-            series_id(connection, series) if series else None,
-            made.edtf,
-            made.earliest,
-            made.latest,
-            made_where,
-            process,
-            support,
-            height,
-            width,
-            thickness,
-            weight,
-            mark,
-            description,
-            event.note,
+            (
+                thing.id, new.title.strip(), series.get(new.series), new.made.edtf, new.made.earliest, new.made.latest,
+                new.made_where, new.process, new.support, *new.size, new.thickness, new.weight, new.mark,
+                new.description, new.note, new.state,
+            )
+            for thing, new in zip(things, news, strict=True)
+        ),
+    )  # fmt: skip
+    insert_many(
+        connection,
+        ADD_EVENT,
+        (
+            (thing.id, new.state, *_first(event, new), event.by, event.note)
+            for thing, new in zip(things, news, strict=True)
         ),
     )
-    enter_state(connection, event, thing, state)
-    return thing
+    for thing, new in zip(things, news, strict=True):
+        if new.state == "destroyed":
+            transfers.destroy(connection, replace(event, moment=new.moment or event.moment), thing)
+    return things
+
+
+def _first(event: Event, new: NewNegative) -> tuple[str, str, str, str]:
+    """When a new negative came to its first state: happened, earliest, latest, clock."""
+    moment = new.moment or event.moment
+    return (moment.date, moment.earliest, moment.latest, moment.clock)
 
 
 def enter_state(connection: sqlite3.Connection, event: Event, thing: Coded, state: str) -> None:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from catalog.dates import Date
 from catalog.errors import NotUnderstood, TirageError
-from catalog.records.party_names import misspelled
+from catalog.records.party_names import Near, misspelled
 from catalog.store.rows import fetch_all
 from catalog.vocabulary import DEALER_KINDS
 
@@ -84,7 +84,8 @@ def similar(connection: sqlite3.Connection, party: Party) -> list[str]:
     import difflib
 
     others = [other.name for other in listed(connection) if other.id != party.id and other.name != UNKNOWN]
-    return difflib.get_close_matches(party.name, others, 2, 0.75)
+    likely = filter(None, [Near(others).find(party.name)])
+    return list(dict.fromkeys([*likely, *difflib.get_close_matches(party.name, others, 2, 0.75)]))[:2]
 
 
 def named_or_added(connection: sqlite3.Connection, name: str, kind: str) -> tuple[Party, bool]:
@@ -132,14 +133,19 @@ def add(
         ADD, (name, kind, place, born, died.edtf if died else "", died.latest if died else "", int(nameable), note)
     )
     identity = int(cursor.lastrowid or 0)
+    add_contacts(connection, identity, contacts or {})
+    return read(connection, identity)
+
+
+def add_contacts(connection: sqlite3.Connection, identity: int, contacts: Mapping[str, str]) -> None:
+    """Keep how to reach a party: kind (address, mail, telephone) -> text. The journal gets only a salted digest."""
     if contacts:
         import hashlib
         import secrets
-    for contact, value in (contacts or {}).items():
+    for contact, value in contacts.items():
         salt = secrets.token_hex(16)
         digest = hashlib.sha256(f"{salt}:{value}".encode()).hexdigest()
         connection.execute(ADD_CONTACT, (identity, contact, value, salt, digest))
-    return read(connection, identity)
 
 
 def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:

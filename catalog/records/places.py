@@ -9,7 +9,7 @@ from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
 from catalog.records import catalogs
 from catalog.records.items import Coded
-from catalog.store.rows import fetch_all, fetch_one
+from catalog.store.rows import fetch_all, fetch_one, insert_many
 from catalog.vocabulary import PLACE_KINDS
 
 READ = "SELECT id, parent, name, kind, note FROM place"
@@ -154,6 +154,12 @@ def move(connection: sqlite3.Connection, event: Event, things: Iterable[Coded], 
                 thing.code, f"{row[2]} has it; record first that it came back: tirage return {thing.code}."
             )
         connection.execute(MOVE, (thing.id, row[0], to.id, *event.columns, event.note, event.by))
+
+
+def put_new(connection: sqlite3.Connection, event: Event, things: Iterable[tuple[Coded, Place]]) -> None:
+    """Say where things stand that were just entered: the studio has them, and none was in a place before."""
+    at = (*event.columns, event.note, event.by)
+    insert_many(connection, MOVE, ((thing.id, None, to.id, *at) for thing, to in things))
 
 
 def movements(connection: sqlite3.Connection, item: int) -> list[Movement]:

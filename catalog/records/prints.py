@@ -19,10 +19,13 @@ COLUMNS = """p.id, code.code, p.negative, p.edition, p.paper, p.made, p.earliest
     (SELECT count FROM edition_proofs WHERE edition = p.edition AND kind = p.kind), coalesce(e.numerals, 'arabic')"""
 READ = f"SELECT {COLUMNS} FROM print p JOIN code ON code.id = p.id LEFT JOIN edition e ON e.id = p.edition"
 ADD = """INSERT INTO print (id, negative, edition, paper, made, earliest, latest, clock, printed_by, supervised_by,
-    image_height, image_width, sheet_height, sheet_width, kind, number, note)
-    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+    image_height, image_width, sheet_height, sheet_width, kind, number, note, presentation)
+    VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
+FILTERS = ("p.negative = ?", "p.edition = ?", "coalesce(p.kind, 'undesignated') = ?", "p.state = ?")
 INSCRIBE = """INSERT INTO inscription (print, text, position, medium, signature, happened, by)
     VALUES (?, ?, ?, ?, ?, ?, ?)"""
+FROM_LIST = """SELECT 1 FROM import_row r JOIN import_file f ON f.id = r.file
+    WHERE r.thing = ? AND f.noun = 'prints' LIMIT 1"""
 INSCRIPTIONS = """SELECT id, text, position, medium, signature, happened, by FROM inscription WHERE print = ?
     ORDER BY id"""
 
@@ -151,14 +154,11 @@ def listed(
     state: str = "",
 ) -> list[Print]:
     """Prints in order, filtered by negative, edition, kind of designation or state."""
-    return fetch_all(
-        connection,
-        Print,
-        f"""{READ} WHERE (?1 IS NULL OR p.negative = ?1)
-        AND (?2 IS NULL OR p.edition = ?2) AND (?3 = '' OR coalesce(p.kind, 'undesignated') = ?3)
-        AND (?4 = '' OR p.state = ?4) ORDER BY p.id""",
-        (negative, edition, kind, state),
-    )
+    asked = dict(zip(FILTERS, (negative, edition, kind, state), strict=True))
+    asked = {condition: value for condition, value in asked.items() if value not in (None, "")}
+    # Only what is asked for stands in the query: an index is not used for what may be anything.
+    where = " AND ".join(asked) or "1"
+    return fetch_all(connection, Print, f"{READ} WHERE {where} ORDER BY p.id", list(asked.values()))
 
 
 def make(
@@ -175,10 +175,13 @@ def make(
     sheet: tuple[int, int] | None = None,
     cancellation: bool = False,
     given: Sequence[Coded] = (),
+    presentation: str = "",
+    of_old: bool = False,
 ) -> list[Coded]:
     """Make `count` prints of an edition (to be signed later) or work prints of a negative.
 
-    `given` are codes that were given to their sheets beforehand, as many as `count`.
+    `given` are codes that were given to their sheets beforehand, as many as `count`. Prints `of_old`, from before the
+    catalog, are no work prints unless that is said of them.
 
     A cancellation proof is the one print that a cancelled negative still makes; it takes its number at once.
     Raises NoNewPrintsError, CancelledEditionError, PrintCountError, EditionFullError.
@@ -194,7 +197,7 @@ def make(
         raise CancelledEditionError(edition.code, plate.code)
     if not cancellation:
         negatives.refuse_if_gone(connection, negative, event.moment.latest)
-    kind = None if edition else "work"
+    kind = None if edition or of_old else "work"
     number = None
     made = list(given) or give_items(connection, "print", count, own_code)
     add_items(connection, given)
@@ -218,6 +221,7 @@ def make(
                 kind,
                 number,
                 event.note,
+                presentation,
             ),
         )
     return made
@@ -253,14 +257,21 @@ def fits(connection: sqlite3.Connection, one: Print, edition: editions.Edition) 
 
 
 def image_size(connection: sqlite3.Connection, one: Print) -> tuple[int, int] | None:
-    """Height and width of the image: the print's own, else its edition's, else its negative's (a contact print)."""
+    """Height and width of the image: the print's own, else its edition's, else of a contact print its negative's.
+
+    A print is taken for a contact print where its edition says so, or where it was made here and nothing else is said;
+    one from an old list may be an enlargement, so of it nothing is taken.
+    """
+    edition = editions.read(connection, one.edition) if one.edition else None
     sizes: list[tuple[int | None, int | None]] = [(one.image_height, one.image_width)]
-    if one.edition:
-        edition = editions.read(connection, one.edition)
+    if edition:
         sizes.append((edition.image_height, edition.image_width))
+    recorded = next(((height, width) for height, width in sizes if height and width), None)
+    contact = edition is not None and "contact" in edition.process.casefold()
+    if recorded or not (contact or connection.execute(FROM_LIST, (one.id,)).fetchone() is None):
+        return recorded
     negative = negatives.read(connection, one.negative)
-    sizes.append((negative.height, negative.width))
-    return next(((height, width) for height, width in sizes if height and width), None)
+    return (negative.height, negative.width) if negative.height and negative.width else None
 
 
 def sheet_size(connection: sqlite3.Connection, one: Print) -> tuple[int, int] | None:

@@ -38,8 +38,7 @@ PAPERS_OF_PRINTS = "SELECT id, paper FROM print WHERE id IN (SELECT value FROM j
 PRINTS_BESIDE = """SELECT DISTINCT c.id, c.code, c.kind FROM step_item k
     JOIN step s ON s.id = k.step AND s.kind = 'fix' JOIN step_item i ON i.step = k.step
     JOIN code c ON c.id = i.item AND c.kind = 'print' WHERE k.item = ? ORDER BY c.id"""
-KIND_OF_PRINT = """SELECT CASE WHEN kind IS NULL AND edition IS NOT NULL THEN 'not yet designated' ELSE kind END
-    FROM print WHERE id = ?"""
+KIND_OF_PRINT = "SELECT coalesce(kind, 'not yet designated') FROM print WHERE id = ?"
 TESTED_KINDS = ("print", "control strip", "negative")
 
 

@@ -7,13 +7,17 @@ from dataclasses import dataclass
 from catalog.money import Money
 from catalog.records import catalogs
 from catalog.records.transfers import State, Transfer, of_item, state_after
-from catalog.records.transfers.chain import OUT_KINDS, BrokenChainError
+from catalog.records.transfers.chain import OUT_KINDS, BrokenChainError, Debt
 from catalog.records.transfers.commission import WHOLE
 from catalog.records.transfers.record import name_of
 
-OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian IS NOT ?1
-    UNION SELECT t.item, c.code FROM transfer t JOIN code c ON c.id = t.item WHERE t.kind = 'sale' AND t.from_party = ?1
-    AND NOT EXISTS (SELECT 1 FROM transfer p WHERE p.settles = t.id) ORDER BY 1"""
+# What the studio owns and has not, by ranges of an index, for most of what it owns it has; and what is to be paid.
+OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian < ?1
+    UNION SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHERE s.owner = ?1 AND s.custodian > ?1
+    UNION SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item
+        WHERE s.owner = ?1 AND s.custodian IS NULL
+    UNION SELECT t.item, c.code FROM waiting w JOIN transfer t ON t.id = w.id JOIN code c ON c.id = t.item
+        WHERE w.what = 'payment' ORDER BY 1"""
 WORDS = {"sold": "sold, not paid yet", "paid out": "sold and paid", "gone": "no longer the studio's"}
 
 
@@ -63,7 +67,7 @@ def standing_of(chain: list[Transfer], artist: int) -> str:
     state = state_after(chain, artist)
     if state.gone:
         return state.gone
-    if state.debts and (state.sold or state.owner != artist):
+    if state.sold or (state.owner != artist and not all(map(_for_nothing, state.debts))):
         return "sold"
     if state.owner != artist:
         return "paid out" if _paid_out(chain) else "gone"
@@ -114,9 +118,9 @@ def owed(connection: sqlite3.Connection, party: int | None = None) -> Iterator[O
         for debt in state.debts:
             sale, terms = debt.sale, debt.consignment
             debtor = (terms.to_party if terms else sale.to_party) or 0
-            price = sale.money or (terms.money if terms else None)
-            if (party is not None and party != debtor) or (sale.title and not (price and price.minor)):
-                continue  # what was sold without a price is owed nothing
+            price = _price(debt)
+            if (party is not None and party != debtor) or _for_nothing(debt):
+                continue
             share = terms.commission if terms else None
             yield Owed(
                 item,
@@ -130,6 +134,16 @@ def owed(connection: sqlite3.Connection, party: int | None = None) -> Iterator[O
                 less(price, share),
                 not sale.title,
             )
+
+
+def _price(debt: Debt) -> Money | None:
+    return debt.sale.money or (debt.consignment.money if debt.consignment else None)
+
+
+def _for_nothing(debt: Debt) -> bool:
+    """Whether a thing went for a price of nothing; one that nobody recorded is still owed."""
+    price = _price(debt)
+    return bool(debt.sale.title) and price is not None and not price.minor
 
 
 def terms_now(connection: sqlite3.Connection, item: int) -> tuple[str, Money | None]:

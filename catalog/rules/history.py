@@ -9,7 +9,7 @@ from datetime import datetime
 from catalog.dates import Moment, parse_date
 from catalog.money import Money
 from catalog.quantities import format_duration, format_residue, format_temperature
-from catalog.records import bath_events, corrections, edition_endings, edition_errata, places
+from catalog.records import bath_events, corrections, edition_endings, edition_errata, imports, places
 from catalog.records.correction_words import noun, said
 from catalog.rules.history_of_hands import hands
 from catalog.rules.history_of_printing import printing
@@ -214,7 +214,8 @@ def keeping(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
 def names(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
     """Signatures and other inscriptions, replacements; of an edition its prices, promises and signed prints."""
     for happened, who, text, position, medium in connection.execute(INSCRIPTIONS, (identity,)):
-        yield _day(happened), who, f"{text} ({position}, {medium})"
+        where = ", ".join(filter(None, (position, medium)))
+        yield _day(happened), who, f"{text} ({where})" if where else text
     for signed, who, code in connection.execute(REPLACEMENT, (identity,)):
         yield _day(signed), who or "", f"its number passed to {code}, which replaces it"
     for signed, who, code in connection.execute(REPLACES, (identity,)):
@@ -270,6 +271,13 @@ def set_right(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
         yield _sealed(sealed), who, f"“{command}” of {_sealed(done).text()} taken back"
 
 
+def imported(connection: sqlite3.Connection, identity: int) -> Iterator[Entry]:
+    """The row of a list that it came from, with what no field took."""
+    for row in imports.of_code(connection, identity):
+        kept = "; ".join(f"{heading}: {row.cells[heading]}" for heading in row.notes if heading in row.cells)
+        yield _day(row.happened), row.by, _with(f"brought in from {row.file}, row {row.line}", kept)
+
+
 # each with its stage, the order in which things of one day must have come
 TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]], ...] = (
     (0, beginnings),
@@ -282,5 +290,6 @@ TELLERS: tuple[tuple[int, Callable[[sqlite3.Connection, int], Iterator[Entry]]],
     (HANDS, hands),
     (6, papers_issued),
     (6, ended),
+    (7, imported),
     (7, set_right),
 )

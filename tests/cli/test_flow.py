@@ -190,6 +190,19 @@ def test_undo_takes_back_the_last_command_and_codes_stay_void(studio: Tirage) ->
     assert "P-000009" in studio("print list n1").out
 
 
+def test_a_code_of_ones_own_that_was_taken_back_may_be_given_anew_to_its_kind(studio: Tirage) -> None:
+    studio("negative add Quay --code old.12")
+    assert "stay" not in studio("undo").out
+    assert "taken back" in studio("negative show old.12").err
+    assert studio("print make n1 1 --code OLD.12").status == 1
+    assert studio("negative add Quay2 --code OLD.12").status == 0
+    assert "Quay2" in studio("negative show old.12").out
+    assert studio("negative add Other --code old.12").status == 1
+    assert studio("undo").status == 0
+    assert studio("negative add Quay --code old.12").status == 0
+    assert studio("check").status == 0
+
+
 # What must be refused once something happened: commands before, then the line, then words of its sentence.
 REFUSED_AFTER = {
     "signing what is destroyed": (("print designate 1 3", "destroy 1 --why broken"), "sign 1", "destroyed"),

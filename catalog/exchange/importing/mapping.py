@@ -1,0 +1,295 @@
+"""The mapping file beside a table: what its headings and cells are taken for, to be corrected by hand."""
+
+import json
+import re
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from catalog.errors import TirageError
+from catalog.exchange.importing import headings
+from catalog.exchange.importing.frame import Field as Taken
+from catalog.exchange.importing.frame import Importer, Layout, Options
+from catalog.whole_files import read_plain, write_whole
+
+ENDING = ".mapping.toml"
+REFUSED = re.compile(r"(.+)\.refused(?:-[0-9]+)?\.csv")  # as `import --leave-refused` names them
+MOST_BYTES = 1 << 22
+# What names a negative less surely than a code or a number does.
+LESSER = {1: ("title", "titre", "Titel", "Bildtitel"), 2: ("picture", "work")}
+
+
+class MappingFileError(TirageError):
+    """A mapping file that cannot be read, or says what cannot be."""
+
+    def __init__(self, name: str, reason: str) -> None:
+        super().__init__(f"{name}: {reason}")
+
+
+class OtherNounError(TirageError):
+    """A mapping file that was written for another noun."""
+
+    def __init__(self, name: str, written: str, noun: str) -> None:
+        super().__init__(
+            f"{name} was written when the table was read as {written}, and this is an import of {noun}. Delete it and "
+            f"it is written anew, or name another with --mapping FILE."
+        )
+
+
+class TwoColumnsError(TirageError):
+    """Two columns for one field."""
+
+    def __init__(self, field: str, columns: Sequence[str], file: str) -> None:
+        super().__init__(
+            f"The columns {' and '.join(f'“{column}”' for column in columns)} would both be the {field}; a field has "
+            f'one column. Set all but one to another field, or to "" to keep them as notes, in {file}.'
+        )
+
+
+class NoFieldError(TirageError):
+    """A table of which no column is what the noun needs."""
+
+    def __init__(self, noun: str, needed: Sequence[str], file: str) -> None:
+        super().__init__(
+            f"No column is the {' or the '.join(needed)}, which {noun} need. Say in {file} which one is it, or give it "
+            f"a heading such as “{needed[0]}”."
+        )
+
+
+class Meant(BaseModel):
+    """How the cells of the whole file are meant."""
+
+    model_config = ConfigDict(extra="forbid")
+    unit: Literal["", "mm", "cm", "in"] = ""
+    size_order: Literal["height first", "width first"] = "height first"
+    date_order: Literal["", "day first", "month first"] = ""
+    decimal: Literal["point", "comma"] = "point"
+
+
+class MappingFile(BaseModel):
+    """A whole mapping file."""
+
+    model_config = ConfigDict(extra="forbid")
+    noun: str = ""  # "": nothing is said
+    columns: dict[str, str] = Field(default_factory=dict)
+    options: Meant = Field(default_factory=Meant)
+    parties: dict[str, str] = Field(default_factory=dict)
+    places: dict[str, str] = Field(default_factory=dict)
+    processes: dict[str, str] = Field(default_factory=dict)
+
+    @property
+    def meaning(self) -> Options:
+        """The options, and every name as it is meant."""
+        spellings = {
+            kind: {" ".join(text.split()).casefold(): meant for text, meant in names.items()}
+            for kind, names in (("parties", self.parties), ("places", self.places), ("processes", self.processes))
+        }
+        order = self.options.date_order
+        return Options(
+            unit=self.options.unit,
+            width_first=self.options.size_order == "width first",
+            day_first=None if not order else order == "day first",
+            decimal_comma=self.options.decimal == "comma",
+            spellings=spellings,
+        )
+
+
+def not_in_a_bag(table: Path) -> Path:
+    """A table's path; of one in a bag (RFC 8493), which must stay as it was packed, its name in the working folder.
+
+    Raises MappingFileError where that is in the bag too.
+    """
+    if not _in_a_bag(table):
+        return table
+    if _in_a_bag(Path.cwd() / table.name):
+        raise MappingFileError(str(table), "it is in a bag, which would be whole no more. Stand in another folder.")
+    return Path(table.name)
+
+
+def _in_a_bag(path: Path) -> bool:
+    return any((folder / "bagit.txt").is_file() for folder in path.absolute().parents)
+
+
+def beside(table: Path) -> Path:
+    """Where the mapping file of a table is; that of a list of refused rows is the one of the list they were in.
+
+    Raises MappingFileError as `not_in_a_bag`.
+    """
+    table = not_in_a_bag(table)
+    own = table.with_name(table.name + ENDING)
+    refused = REFUSED.fullmatch(table.name)
+    whole = table.with_name(refused[1] + ENDING) if refused else own
+    return whole if whole.exists() and not own.exists() else own
+
+
+def guessed(names: Sequence[str], fields: Iterable[Taken]) -> MappingFile:
+    """What the headings say by themselves, units and orders in them included."""
+    found = _one_negative(headings.match(names, fields))
+    taken = [one for one in found if one.field]
+    unit = next(
+        (one.unit for one in taken if one.unit and one.field in ("size", "image", "sheet", "height", "width")), ""
+    )
+    width_first = next((one.width_first for one in taken if one.width_first is not None), False)
+    day_first = next((one.day_first for one in taken if one.day_first is not None), None)
+    return MappingFile(
+        columns={one.heading: one.field for one in found},
+        options=Meant.model_validate(
+            {
+                "unit": unit,
+                "size_order": "width first" if width_first else "height first",
+                "date_order": "" if day_first is None else "day first" if day_first else "month first",
+            }
+        ),
+    )
+
+
+def _one_negative(found: Sequence[headings.Match]) -> list[headings.Match]:
+    """A title beside a column of codes is a note, as is a picture beside either: one column names the negative."""
+    ranks = [_rank(one) if one.field == "negative" else -1 for one in found]
+    best = min((rank for rank in ranks if rank >= 0), default=0)
+    return [one._replace(field="") if rank > best else one for one, rank in zip(found, ranks, strict=True)]
+
+
+def _rank(one: headings.Match) -> int:
+    said = headings.words(one.heading)
+    return next((rank for rank, names in LESSER.items() if said in map(headings.words, names)), 0)
+
+
+def read(path: Path, fields: Sequence[Taken], noun: str = "") -> MappingFile:
+    """Read a mapping file. Raises MappingFileError with the line or the name that is wrong, OtherNounError."""
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise MappingFileError(path.name, f"it is larger than {MOST_BYTES >> 20} MiB. Name another with --mapping.")
+        data = tomllib.loads(read_plain(path, MOST_BYTES).decode("utf-8-sig"))
+    except (OSError, ValueError, RecursionError) as problem:
+        reason = getattr(problem, "strerror", None) or " ".join(str(problem).split())[:200]
+        reason = "it is no text in UTF-8" if isinstance(problem, UnicodeDecodeError) else reason
+        raise MappingFileError(
+            path.name, f"it cannot be read ({reason}). Mend it, or delete it and it is written anew."
+        ) from None
+    try:
+        found = MappingFile.model_validate(data)
+    except ValidationError as problem:
+        first = problem.errors()[0]
+        where = " ".join(f"“{part}”" for part in first["loc"])
+        raise MappingFileError(path.name, f"{where}: {_expected(first)}. Mend that line.") from None
+    if noun and found.noun not in ("", noun):
+        raise OtherNounError(path.name, found.noun, noun)
+    known = {field.name for field in fields}
+    for heading, field in found.columns.items():
+        if field and field not in known:
+            raise MappingFileError(
+                path.name, f'“{heading}” = “{field}” is no field; expected one of {", ".join(sorted(known))}, or "".'
+            )
+    return found
+
+
+def layout(
+    names: tuple[str, ...], mapping: MappingFile, kind: type[Importer[Any]], file: str
+) -> tuple[Layout, list[str]]:
+    """What every column is for an importer, and what is to be told of it. Raises TwoColumnsError, NoFieldError."""
+    said: list[str] = []
+    new = [name for name in names if name not in mapping.columns]
+    columns = dict(mapping.columns)
+    for one in headings.match(new, kind.fields):
+        columns[one.heading] = one.field
+        none = "none" if headings.reaches(one.heading) else "none, and kept as notes"
+        said.append(f"The column “{one.heading}” is not in {file}; it was taken for {one.field or none}.")
+    gone = [heading for heading in mapping.columns if heading not in names]
+    if gone:
+        said.append(f"{file} speaks of columns that are not there: {', '.join(f'“{heading}”' for heading in gone)}.")
+    taken: dict[str, list[str]] = {}
+    for name in names:
+        if columns[name]:
+            taken.setdefault(columns[name], []).append(name)
+    for field, several in taken.items():
+        if len(several) > 1:
+            raise TwoColumnsError(field, several, file)
+    if not any(field in taken for field in kind.needed):
+        raise NoFieldError(kind.noun, kind.needed, file)
+    places = {field: names.index(several[0]) for field, several in taken.items()}
+    others = [place for place, name in enumerate(names) if not columns[name]]
+    reaching = {place for place in others if headings.reaches(names[place])}
+    hidden = {places[field] for field in kind.hidden if field in places}
+    notes = tuple(place for place in others if place not in reaching)
+    found = Layout(names, places, notes, frozenset(reaching | hidden))
+    return found, said + ([_left_out(found.left_out, kind, file)] if reaching else [])
+
+
+def _left_out(columns: Sequence[str], kind: type[Importer[Any]], file: str) -> str:
+    """Why columns of telephones and addresses are not kept, and what to do."""
+    named = ", ".join(f"“{column}”" for column in columns)
+    where = f"only under a field ({', '.join(kind.hidden)})" if kind.hidden else f"with parties, not with {kind.noun}"
+    return (
+        f"Left out: {named}. How to reach somebody is kept {where}, for a note cannot be forgotten again. To keep such "
+        f"a column all the same, name a field for it in {file}; if it is something else, give it another heading."
+    )
+
+
+def text_of(
+    table: str,
+    noun: str,
+    mapping: MappingFile,
+    fields: Sequence[Taken],
+    near: Mapping[str, Mapping[str, str]] | None = None,
+) -> str:
+    """A mapping file, which its own comments explain. `near` offers spellings, kind -> written -> likely meant."""
+    lines = [
+        f"# How {table} is read when its {noun} are imported. Correct it by hand, then run the import again.",
+        f"noun = {_quoted(noun)}",
+        "",
+        "# Each heading and the field it was taken for. Set a field to \"\" to keep the column as notes, under its own",
+        "# heading; a telephone, mail or address that no field takes is left out. The fields:",
+        *(f"#   {field.name:<12} {field.told}" for field in fields),
+        "[columns]",
+        *(f"{_quoted(heading)} = {_quoted(field)}" for heading, field in mapping.columns.items()),
+        "",
+        "[options]",
+        f'unit = {_quoted(mapping.options.unit)}                    # of sizes without one: "mm", "cm" or "in"',  # noqa: E501
+        f'size_order = {_quoted(mapping.options.size_order)}  # or "width first": which side of 20x25 is written first',
+        f'date_order = {_quoted(mapping.options.date_order)}              # 3/4/1952: "day first" or "month first"',
+        f'decimal = {_quoted(mapping.options.decimal)}            # or "comma": 20,3 is twenty and three tenths',
+        "",
+        "# Spellings: as it stands in the table = as it is meant. Blanks and capitals make no difference.",
+    ]  # fmt: skip
+    for kind, example in (
+        ("parties", '"Gallery Meridan" = "Gallery Meridian"'),
+        ("places", '"rack II" = "studio/rack 2"'),
+        ("processes", '"koll. nass" = "wet-collodion negative"'),
+    ):
+        known: Mapping[str, str] = getattr(mapping, kind)
+        offered = (near or {}).get(kind, {})
+        lines += ["", f"[{kind}]"]
+        lines += [f"{_quoted(text)} = {_quoted(meant)}" for text, meant in known.items()]
+        lines += [f"# {_quoted(text)} = {_quoted(meant)}    # one and the same?" for text, meant in offered.items()]
+        if not known and not offered:
+            lines.append(f"# {example}")
+    return "\n".join(lines) + "\n"
+
+
+def write(path: Path, text: str) -> None:
+    """Write a new mapping file, never over another. Raises MappingFileError."""
+    try:
+        write_whole(path, text.encode(), over=False)
+    except (OSError, ValueError) as problem:
+        reason = getattr(problem, "strerror", None) or problem
+        raise MappingFileError(
+            str(path), f"it cannot be written ({reason}). Name another with --mapping FILE."
+        ) from None
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string (TOML 1.0, “String”): JSON's escapes are a part of its own."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def _expected(error: Mapping[str, object]) -> str:
+    if error["type"] == "extra_forbidden":
+        return "this is not known here"
+    if error["type"] == "literal_error":
+        context = error.get("ctx")
+        return f"expected {context['expected'] if isinstance(context, dict) else 'another word'}".replace("'", '"')
+    return "expected text in quotes" if "string" in str(error["type"]) else str(error["msg"])

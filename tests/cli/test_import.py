@@ -1,0 +1,175 @@
+"""Importing on the command line: what is asked wrongly, what is shown, what happens when a file is in the way."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Tirage
+
+TABLE = "Title,Made,Size\nPond,1950,8x10 in\nShed,c. 1951,20x25cm\n"
+
+
+@pytest.fixture
+def listed(tirage: Tirage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Tirage:
+    """A begun catalog with a list beside it."""
+    assert tirage("init", "studio", "--artist", "A. Example").status == 0
+    monkeypatch.chdir(tmp_path / "studio")
+    Path("list.csv").write_text(TABLE)
+    return tirage
+
+
+WRONG = {
+    "import plates list.csv": (2, "is nothing that can be imported; expected one of places, parties, negatives"),
+    "import negatives": (2, "Missing FILE"),
+    "import negatives nothing.csv": (1, "nothing.csv is not there"),
+    "import negatives .": (1, "is not there, or is no file"),
+    "import negatives list.csv --sheet One": (1, "is no XLSX and has no sheets"),
+    "import negatives catalog.db": (1, "is no text"),
+}
+
+
+@pytest.mark.parametrize("line", WRONG)
+def test_what_is_typed_wrongly_is_told(listed: Tirage, line: str) -> None:
+    status, said = WRONG[line]
+    answer = listed(line)
+    assert (answer.status, said in answer.err) == (status, True), answer.err
+
+
+def test_the_long_form_is_the_same(listed: Tirage) -> None:
+    short = listed("import negatives list.csv --mapping m.toml")
+    long = listed("import --noun negatives --file list.csv --mapping m.toml")
+    assert long.out in short.out and long.status == 0
+
+
+def test_json_and_csv_tell_every_row(listed: Tirage) -> None:
+    rows = json.loads(listed("import negatives list.csv --json").out)
+    assert [(row["row"], row["outcome"], row["code"]) for row in rows[:2]] == [
+        (2, "would be added", "N-0001"),
+        (3, "would be added", "N-0002"),
+    ]
+    assert "made: c. 1951" in rows[1]["told"]
+    assert listed("import negatives list.csv --csv").out.startswith("row,outcome,code,column,text,told\n")
+
+
+def test_added_things_are_last_and_undone(listed: Tirage) -> None:
+    answer = listed("import negatives list.csv --apply")
+    assert answer.status == 0
+    assert "Added 2 negatives (N-0001, N-0002). To take all of it back: tirage undo" in answer.out
+    assert not Path("list.csv.mapping.toml").exists()
+    assert listed("where last").status == 0
+    assert "Added no negative; 2 rows are there already." in listed("import negatives list.csv --apply").out
+    assert listed("undo").status == 0
+    assert "No negative yet" in listed("negative list").out
+
+
+def test_a_mapping_file_is_never_written_over(listed: Tirage) -> None:
+    mapping = Path("list.csv.mapping.toml")
+    listed("import negatives list.csv")
+    mapping.write_text(mapping.read_text().replace('"Made" = "made"', '"Made" = ""'))
+    before = mapping.read_bytes()
+    assert "Made   kept as notes" in listed("import negatives list.csv").out
+    assert mapping.read_bytes() == before
+    assert (mapping.stat().st_mode & 0o077) == 0
+
+
+def test_the_date_of_the_import_is_that_of_its_moves(listed: Tirage) -> None:
+    Path("list.csv").write_text("Title,Place\nPond,studio/rack 1\n")
+    assert listed("import negatives list.csv --apply --on 2026-01-05").status == 0
+    assert "studio/rack 1 since 5 January 2026, by tester" in listed("where n1").out
+
+
+def test_a_dry_run_shows_what_would_be_added_and_no_row_that_is_refused(listed: Tirage) -> None:
+    rows = [f"A-{1 if number == 3 else number},Plate {number},1950" for number in range(1, 20)]
+    Path("list.csv").write_text("\n".join(["Code,Title,Made", *rows]))
+    answer = listed("import negatives list.csv")
+    assert answer.status == 1 and "To be added, the first 12 of 18:" in answer.out and "Plate 13" in answer.out
+    assert "18 to be added; 1 row refused." in answer.out and "run it again with --apply --leave-refused" in answer.out
+
+
+def test_where_every_row_is_refused_nothing_is_offered(listed: Tirage) -> None:
+    Path("list.csv").write_text("Title,Made\nPond,2999\n")
+    answer = listed("import negatives list.csv")
+    assert "1 row refused." in answer.out and "To add" not in answer.out
+    assert "--leave-refused" not in listed("import negatives list.csv --apply").err
+
+
+def test_a_mapping_that_is_named_has_to_be_there(listed: Tirage) -> None:
+    answer = listed("import negatives list.csv --mapping typo.toml --apply")
+    assert answer.status == 1 and "typo.toml: it is not there" in answer.err
+    assert not Path("typo.toml").exists() and "No negative yet" in listed("negative list").out
+    assert listed("import negatives list.csv --mapping typo.toml").status == 0 and Path("typo.toml").exists()
+
+
+def test_a_mapping_of_another_noun_is_named(listed: Tirage) -> None:
+    Path("list.csv").write_text("Name,Year\nAda,1950\n")
+    listed("import negatives list.csv")
+    answer = listed("import parties list.csv")
+    assert answer.status == 1 and "was written when the table was read as negatives" in answer.err
+    assert listed("import parties list.csv --mapping people.toml").status == 0
+
+
+def test_the_same_of_many_rows_is_one_line(listed: Tirage) -> None:
+    rows = [f"{number},Plate {number},{number}/{number + 1}/1952" for number in range(1, 9)]
+    Path("list.csv").write_text("\n".join(["No,Title,Made", *rows, "20,Weir,14/3/1952"]))
+    out = listed("import negatives list.csv").out
+    assert out.count("not of the form of a code of your own") == 1 and "2 to 10" in out
+    assert out.count("say whether the day or the month is first") == 1 and "2 to 9" in out
+    assert "“14/3/1952” in row 10 has the day first" in out and "date_order" in out
+
+
+def test_a_date_is_doubted_where_a_mark_is_expected_and_under_dates_it_is_none(listed: Tirage) -> None:
+    import datetime
+
+    from openpyxl import Workbook
+
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.append(["Title", "Made", "Inscription"])
+    sheet.append(["Pond", datetime.date(1950, 3, 25), datetime.date(1950, 3, 25)])
+    for cell in sheet[2][1:]:
+        cell.number_format = "dd mmm"
+    book.save("list.xlsx")
+    told = json.loads(listed("import negatives list.xlsx --json").out)
+    assert [row["column"] for row in told if "a spreadsheet makes such dates" in row["told"]] == ["Inscription"]
+
+
+def test_a_place_is_found_by_its_name_in_the_list_or_in_the_catalog(listed: Tirage) -> None:
+    listed("place add studio")
+    Path("places.csv").write_text("Name,In\nFach 1,Regal 2\nRegal 2,studio\nBox 3,Fach 1\nregal 2,Studio\n")
+    answer = listed("import places places.csv --apply")
+    assert "By their names were taken “Regal 2” for “studio/Regal 2”" in answer.out
+    assert "studio/Regal 2/Fach 1/Box 3" in listed("place list").out
+    Path("places.csv").write_text("Name,In\nBox 4,Fach 1\n")
+    assert listed("import places places.csv --apply").status == 0
+    assert "studio/Regal 2/Fach 1/Box 4" in listed("place list").out
+    Path("places.csv").write_text("Name,In\nTop,Rack 1\nTop,Rack 2\nBox 5,Top\n")
+    assert "its whole path, for several places of this list are called so" in listed("import places places.csv").out
+
+
+def test_the_size_of_an_edition_under_size_is_told(listed: Tirage) -> None:
+    listed("negative add Pond --made 1950")
+    Path("editions.csv").write_text("Negative,Size,Date\nPond,ed. of 10,1951\n")
+    assert 'set "Size" = "edition" in the mapping file' in listed("import editions editions.csv").out
+
+
+def test_where_names_the_command_for_a_party_or_a_place(listed: Tirage) -> None:
+    listed("party", "add", "North Gallery", "--kind", "gallery")
+    listed("place", "add", "Bank/Tresor")
+    assert "North Gallery is a party and has no code. What is there: tirage party show 'North Gallery'" in (
+        listed("where", "north gallery").err
+    )
+    assert "tirage place show Bank/Tresor" in listed("where", "Tresor").err
+    assert "Nothing here has the code" in listed("where", "nobody").err
+
+
+def test_a_second_state_of_the_catalog_is_told_by_due_and_by_backup(listed: Tirage, tmp_path: Path) -> None:
+    Path("catalog (conflicted copy).db").write_bytes(Path("catalog.db").read_bytes())
+    for line in ("due", f"backup {tmp_path / 'kept'}"):
+        assert "“catalog (conflicted copy).db” lies beside catalog.db" in listed(line).err
+
+
+def test_a_mapping_in_another_encoding_is_told(listed: Tirage) -> None:
+    Path("list.csv.mapping.toml").write_bytes(b'[columns]\n"\xe9" = ""\n')
+    assert "it is no text in UTF-8" in listed("import negatives list.csv").err
