@@ -85,6 +85,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "history": ("look_after", "All that happened to one thing."),
         "correct": ("look_after", "Correct a field, keeping what stood there."),
         "undo": ("look_after", "Take back the last command."),
+        "import": ("import_", "Bring in a list from a spreadsheet, CSV or XLSX."),
+        "backup": ("backup", "Keep the whole catalog in another place, proved."),
+        "export": ("export", "Take the catalog out: bag, linked-data, gallery, schema."),
+        "restore": ("restore", "Put a backup back; what is there is set aside."),
     },
 }
 COMMANDS = {name: entry for group in GROUPS.values() for name, entry in group.items()}

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from catalog.dates import parse_date
 from catalog.store.rows import fetch_one
+from catalog.years import life
 
 READ = """SELECT party.id, party.name, party.born, party.died, party.died_latest, party.place, catalog.begun
     FROM catalog JOIN party ON party.id = catalog.artist"""
@@ -23,10 +24,9 @@ class Artist(NamedTuple):
 
     @property
     def life(self) -> str:
-        """Years of life as printed in a provenance: “[1971–]”, "" when neither is known."""
-        if not (self.born or self.died):
-            return ""
-        return f"[{self.born[:4]}–{self.died[:4]}]"
+        """Years of life as printed in a provenance: “[1971–]”, “[c. 1950–]”, "" when neither is known."""
+        told = life(self.born, self.died)
+        return f"[{told}]" if told else ""
 
     def dead_on(self, day: str) -> bool:
         """Whether the artist was dead on a day, or may have been: the artist's key signs on no such day."""

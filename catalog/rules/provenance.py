@@ -7,7 +7,6 @@ import sqlite3
 from dataclasses import dataclass, replace
 from typing import Any
 
-from catalog.dates import parse_date
 from catalog.money import Money, decimals_of
 from catalog.records import catalogs, negatives, parties, transfers
 from catalog.records.transfers import Transfer
@@ -21,6 +20,7 @@ from catalog.rules.provenance_wording import (
     notes_of,
     text_of,
 )
+from catalog.years import life
 
 KEY = (
     "Earliest first. A semicolon: passed directly from one to the next. A full stop: not directly, or not known to "
@@ -184,7 +184,7 @@ class _Teller:
         one = parties.read(self.connection, party)
         if not (self.private or one.nameable):
             return Person(WITHHELD_DEALER if one.is_dealer else WITHHELD, "", one.place, one.is_dealer)
-        return Person(one.name, _life(one.born, one.died), one.place, one.is_dealer, certain)
+        return Person(one.name, life(one.born, one.died), one.place, one.is_dealer, certain)
 
     def _agent(self, party: int | None) -> Person | None:
         """An agent by name, or nobody where the agent may not be named."""
@@ -197,7 +197,7 @@ class _Teller:
 def _origin(connection: sqlite3.Connection, item: int) -> Station:
     """How a thing came to be. A print made after the artist's death is not said to be the artist's own printing."""
     artist = catalogs.artist(connection)
-    person = Person(artist.name, _life(artist.born, artist.died))
+    person = Person(artist.name, life(artist.born, artist.died))
     row = connection.execute(PRINT, (item,)).fetchone()
     if row is None:
         made = negatives.read(connection, item).made
@@ -220,21 +220,6 @@ def _begun(origin: str, epithet: str, person: Person, place: str, made: str) -> 
 
 def _names_somebody(kind: str) -> bool:
     return kind not in ("loss", "theft", "finding", "destruction")
-
-
-def _life(born: str, died: str) -> str:
-    return f"{_year(born)}–{_year(died)}" if born or died else ""
-
-
-def _year(edtf: str) -> str:
-    """A year of life: “1880”, “1880?”, “c. 1880”."""
-    if not edtf:
-        return ""
-    year = parse_date(edtf).year
-    if year is None or not edtf[:4].isdigit():
-        return parse_date(edtf).text()
-    about = "c. " if "~" in edtf or "%" in edtf else ""
-    return f"{about}{edtf[:4]}{'?' if '?' in edtf or '%' in edtf else ''}"
 
 
 def _number(typed: str) -> str:
