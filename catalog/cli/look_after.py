@@ -52,8 +52,11 @@ def due_command(desk: Desk, word: str | None, calendar: str | None) -> None:
     tirage due plates --calendar
     """
     from catalog.rules.due import due, waiting
+    from catalog.store import copies
+    from catalog.store.connection import DATABASE
 
     with desk.reading() as connection:
+        desk.mind_clock(connection)
         if calendar is not None:
             from catalog.records import catalogs
 
@@ -61,6 +64,7 @@ def due_command(desk: Desk, word: str | None, calendar: str | None) -> None:
             _write_calendar(desk, calendar, waiting(connection, desk.now, word or ""), f"{artist.begun} {artist.name}")
             return
         found = due(connection, desk.now, word or "")
+    desk.mind(copies.beside(desk.folder, DATABASE))
     if desk.output:
         desk.show([{name: value for name, value in asdict(one).items() if name in SHOWN} for one in found])
     elif not found:

@@ -1,7 +1,5 @@
 """Prices, what is unsold, and credit lines on the command line."""
 
-from itertools import groupby
-
 import click
 
 from catalog.cli.desk import Desk
@@ -105,11 +103,27 @@ def _runs(found: list[offers.Unsold], whole: bool) -> list[list[offers.Unsold]]:
     """For a person, numbers beside each other that nothing holds share a line."""
     if whole:
         return [[one] for one in found]
-    runs = []
-    for (_, standing), run in groupby(found, key=lambda one: (one.edition, one.code or one.standing)):
-        lines = list(run)
-        runs += [lines] if standing == offers.NOT_GIVEN else [[one] for one in lines]
+    runs: list[list[offers.Unsold]] = []
+    for one in found:
+        before = runs[-1][-1] if runs else None
+        if before is not None and _follows(before, one):
+            runs[-1].append(one)
+        else:
+            runs.append([one])
     return runs
+
+
+def _follows(before: offers.Unsold, one: offers.Unsold) -> bool:
+    """Whether both are numbers of one edition that nobody was given, the second right after the first."""
+    return (
+        before.standing == one.standing == offers.NOT_GIVEN
+        and before.edition == one.edition
+        and _number(before) + 1 == _number(one)
+    )
+
+
+def _number(one: offers.Unsold) -> int:
+    return int(one.number.partition("/")[0])
 
 
 @command("caption", PRINTS)

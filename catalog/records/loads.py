@@ -1,6 +1,7 @@
 """Loads: the order of what happened to items, and the washing that counts in a washer that others join."""
 
 import json
+import math
 import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -238,7 +239,8 @@ def _count(wet: Wet, item: int, came: list[tuple[str, int]]) -> None:
     instants = [instant for instant, other in came if other != item or not item] + list(wet.restarts)
     wet.restarted = max((one for one in instants if start < _stamp(one) < end), key=_stamp, default="")
     if wet.left_at or wet.restarted and wet.began:
-        wet.seconds = int(end - (_stamp(wet.restarted) if wet.restarted else start))
+        # A part of a second after a restart counts as one: whatever came in, this was a wash, however short.
+        wet.seconds = math.ceil(end - _stamp(wet.restarted)) if wet.restarted else int(end - start)
 
 
 def _end(began: str, seconds: int | None) -> str:

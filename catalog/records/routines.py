@@ -23,6 +23,8 @@ ADD = """INSERT INTO routine (name, paper, fixer, fix_seconds, second_fix_second
     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"""
 END = "UPDATE routine SET ended = ? WHERE id = ?"
 BATCHES = "SELECT id, name, batch FROM paper WHERE description = ? COLLATE NOCASE ORDER BY id"
+BATCHES_AMONG = """SELECT id, name, batch FROM paper WHERE +description = ? COLLATE NOCASE
+    AND id IN (SELECT value FROM json_each(?)) ORDER BY id"""
 PAPER_OF = """SELECT coalesce((SELECT paper FROM print WHERE id = ?1),
     (SELECT paper FROM control_strip WHERE id = ?1))"""
 PAPERS_OF = """SELECT p.id, p.paper, q.description FROM print p JOIN paper q ON q.id = p.paper
@@ -184,9 +186,11 @@ def listed(connection: sqlite3.Connection) -> list[Routine]:
     return fetch_all(connection, Routine, LIST)
 
 
-def batches(connection: sqlite3.Connection, routine: Routine) -> list[Batch]:
-    """The papers of its stock: each is proved by itself."""
-    return fetch_all(connection, Batch, BATCHES, (routine.stock,))
+def batches(connection: sqlite3.Connection, routine: Routine, among: Iterable[int] | None = None) -> list[Batch]:
+    """The papers of its stock, or those among some: each is proved by itself."""
+    if among is None:
+        return fetch_all(connection, Batch, BATCHES, (routine.stock,))
+    return fetch_all(connection, Batch, BATCHES_AMONG, (routine.stock, json.dumps(list(among))))
 
 
 def paper_of(connection: sqlite3.Connection, item: int) -> int | None:

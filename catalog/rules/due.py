@@ -12,7 +12,8 @@ from catalog.rules.due_baths import used_up
 from catalog.rules.due_dealings import handed_out, promises, unpaid, unplaced
 from catalog.rules.due_evidence import routines_lapsing, strips_untested
 from catalog.rules.due_plates import plates
-from catalog.rules.evidence import evidence_many
+from catalog.rules.evidence import stops_many
+from catalog.rules.tested import targets
 from catalog.rules.waiting import Due, soon, typed
 
 # A word that asks for some of what waits -> the kinds of waiting that it means; each kind is a word for itself too.
@@ -33,17 +34,29 @@ WORDS = {
 IN_WASHERS = """SELECT w.name, c.code, i.joined FROM step_item i JOIN step s ON s.id = i.step
     JOIN washer w ON w.id = s.washer JOIN code c ON c.id = i.item WHERE i.joined <> '' AND i.left_at = ''
     ORDER BY w.name, i.item"""
-PRINTS_AT_HAND = """SELECT p.id, c.code FROM print p JOIN code c ON c.id = p.id JOIN standing s ON s.item = p.id
+# Prints in the studio that may be unwashed, or that failed a test, or went through a fixer with a strip that did. What
+# stops one is worked out from its whole history; these are all that it can be.
+IN_QUESTION = """WITH failed AS (
+        SELECT item FROM residual_test WHERE reading IN ('beige', 'yellow-brown')
+        UNION SELECT item FROM residual_test WHERE question = 'hypo' AND value > :hypo
+        UNION SELECT item FROM residual_test WHERE question = 'silver' AND value > :silver)
+    SELECT p.id, c.code FROM (SELECT id FROM waiting WHERE what = 'wash' UNION SELECT item FROM failed
+        UNION SELECT i.item FROM failed f CROSS JOIN step_item k ON k.item = f.item
+            JOIN step s ON s.id = k.step AND s.kind = 'fix' CROSS JOIN step_item i ON i.step = k.step) q
+    CROSS JOIN print p ON p.id = q.id JOIN code c ON c.id = p.id JOIN standing s ON s.item = p.id
     WHERE p.state = 'living' AND s.custodian = (SELECT artist FROM catalog)
     AND NOT EXISTS (SELECT 1 FROM step_item i WHERE i.item = p.id AND i.joined <> '' AND i.left_at = '')
     ORDER BY p.id"""
-UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id, p.kind, e.estate, p.latest FROM print p
-    JOIN edition e ON e.id = p.edition JOIN code ec ON ec.id = e.id JOIN code c ON c.id = p.id
+UNSIGNED = """SELECT ec.code, e.title, c.code, p.made, p.id, p.kind, e.estate, p.latest
+    FROM print p INDEXED BY print_unsigned
+    CROSS JOIN edition e ON e.id = p.edition JOIN code ec ON ec.id = e.id JOIN code c ON c.id = p.id
+    CROSS JOIN catalog a CROSS JOIN standing s ON s.item = p.id AND s.custodian = a.artist AND s.owner = a.artist
     WHERE p.state = 'living' AND p.signed = ''
-    AND (p.kind IS NULL OR p.kind NOT IN ('work', 'reference', 'CP')) ORDER BY e.id, p.id"""
-FULL = """SELECT c.code, e.title, e.size FROM edition e JOIN code c ON c.id = e.id WHERE e.state = 'declared'
-    AND e.size IS NOT NULL AND (SELECT count(*) FROM edition_number WHERE edition = e.id AND kind = 'numbered'
-    AND standing IN ('given', 'void')) >= e.size ORDER BY e.id"""
+    AND (p.kind IS NULL OR p.kind NOT IN ('work', 'reference', 'CP')) ORDER BY p.edition, p.id"""
+# All numbers are given only where the last one is.
+FULL = """SELECT c.code, e.title, e.size FROM waiting w JOIN edition e ON e.id = w.id JOIN code c ON c.id = e.id
+    WHERE w.what = 'edition' AND e.state = 'declared' AND (SELECT count(*) FROM edition_number
+        WHERE edition = e.id AND kind = 'numbered' AND standing IN ('given', 'void')) >= e.size ORDER BY e.id"""
 OPEN_SESSIONS = """SELECT s.id, s.planned, (SELECT count(*) FROM session_sheet WHERE session = s.id), c.code
     FROM session s JOIN code c ON c.id = coalesce(s.edition, s.negative) WHERE s.entered = '' ORDER BY s.id"""
 
@@ -129,11 +142,12 @@ def open_sessions(connection: sqlite3.Connection, now: datetime) -> Iterator[Due
 
 def evidence_wanting(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
     """Prints in the studio that are unwashed, failed, or await a retest."""
-    known = {row[0]: row[1] for row in connection.execute(PRINTS_AT_HAND).fetchall()}
+    limits = {question: target.value for question, target in targets(connection).items()}
+    known = {row[0]: row[1] for row in connection.execute(IN_QUESTION, limits).fetchall()}
     alike: dict[tuple[str, ...], list[str]] = {}
-    for identity, found in evidence_many(connection, list(known)).items():
-        if found.stops:
-            alike.setdefault(found.stops, []).append(known[identity])
+    for identity, found in stops_many(connection, known).items():
+        if found:
+            alike.setdefault(found, []).append(known[identity])
     for stops, names in alike.items():
         wash = any("wash" in stop.lower() and "retest" not in stop.lower() for stop in stops)
         yield Due(
@@ -151,9 +165,9 @@ def unsigned(connection: sqlite3.Connection, now: datetime) -> Iterator[Due]:
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     died = catalogs.artist(connection).died_latest
     waiting_prints = [row for row in connection.execute(UNSIGNED).fetchall() if row["estate"] or not died]
-    found = evidence_many(connection, [row[4] for row in waiting_prints])
+    found = stops_many(connection, [row[4] for row in waiting_prints])
     for edition, title, code, made, identity, *_ in waiting_prints:
-        if identity in found and found[identity].stops:
+        if found.get(identity):
             continue  # told by the finding that stops it
         groups.setdefault((edition, title), []).append((code, made))
     for (edition, title), waiting in groups.items():

@@ -17,16 +17,16 @@ from catalog.vocabulary import QUESTIONS
 
 USED_DAYS = 90  # a routine that nobody used for so long is left to lapse; no source
 # When the papers of a stock were last fixed on.
-USED = """SELECT p.paper, max(s.latest) FROM step s JOIN step_item i ON i.step = s.id JOIN print p ON p.id = i.item
-    WHERE s.kind = 'fix' AND s.latest >= ? AND p.paper IS NOT NULL GROUP BY p.paper"""
-WORKED_SINCE = """SELECT DISTINCT p.id FROM step s JOIN step_item i ON i.step = s.id JOIN print p ON p.id = i.item
-    WHERE p.paper = ? AND s.kind = 'fix' AND s.latest >= ?"""
+USED = """SELECT p.paper, max(s.latest) FROM step s CROSS JOIN step_item i ON i.step = s.id
+    JOIN print p ON p.id = i.item WHERE s.kind = 'fix' AND s.latest >= ? AND p.paper IS NOT NULL GROUP BY p.paper"""
+WORKED_SINCE = """SELECT DISTINCT p.id FROM step s CROSS JOIN step_item i ON i.step = s.id
+    CROSS JOIN print p ON p.id = i.item WHERE p.paper = ? AND s.kind = 'fix' AND s.latest >= ?"""
 # Prints in the studio, each with a strip that went through a fix with it, is out of the wash and was never tested.
-BESIDE_STRIPS = """SELECT kc.code, p.id, c.code FROM control_strip k JOIN code kc ON kc.id = k.id
-    JOIN step_item ki ON ki.item = k.id JOIN step s ON s.id = ki.step AND s.kind = 'fix'
-    JOIN step_item i ON i.step = s.id JOIN print p ON p.id = i.item AND p.state = 'living'
+BESIDE_STRIPS = """SELECT kc.code, p.id, c.code FROM waiting k JOIN code kc ON kc.id = k.id
+    CROSS JOIN step_item ki ON ki.item = k.id CROSS JOIN step s ON s.id = ki.step AND s.kind = 'fix'
+    CROSS JOIN step_item i ON i.step = s.id JOIN print p ON p.id = i.item AND p.state = 'living'
     JOIN code c ON c.id = p.id JOIN standing st ON st.item = p.id
-    WHERE st.custodian = (SELECT artist FROM catalog)
+    WHERE k.what = 'test' AND st.custodian = (SELECT artist FROM catalog)
     AND NOT EXISTS (SELECT 1 FROM residual_test WHERE item = k.id)
     AND NOT EXISTS (SELECT 1 FROM step_item WHERE item = k.id AND joined <> '' AND left_at = '')
     AND EXISTS (SELECT 1 FROM step_item w JOIN step ws ON ws.id = w.step WHERE w.item = k.id AND ws.kind = 'wash')
@@ -42,9 +42,7 @@ def routines_lapsing(connection: sqlite3.Connection, now: datetime) -> Iterator[
     used = dict(connection.execute(USED, (since,)).fetchall())
     prover = prover_of(connection, running)
     for routine in running:
-        for batch in routines.batches(connection, routine):
-            if batch.id not in used:
-                continue
+        for batch in routines.batches(connection, routine, used):
             proofs = [prover.standing(routine, batch.id, question, today) for question in QUESTIONS]
             bare = min(proofs, key=lambda proof: len(proof.clean))
             if (len(bare.clean) < bare.wanted or bare.spoiled) and _worked_so(

@@ -3,7 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.records import catalogs, editions
 from catalog.vocabulary import designation
@@ -27,8 +27,27 @@ HANDED = {"consignment": "consigned", "approval": "consigned", "loan": "lent", "
 LEFT_BY = {"gift": "given", "bequest": "given", "exchange": "exchanged"}  # what moved title from the artist, in words
 
 
-@dataclass(frozen=True)
-class Held:
+class Standing(NamedTuple):
+    """What is read of a print, in the order of READ: `last`, `custody` and `title` are kinds of change of hands."""
+
+    id: int
+    edition: int | None
+    code: str
+    kind: str | None
+    number: int | None
+    state: str
+    signed: str
+    owner: int | None
+    custodian: int | None
+    last: str | None
+    custody: str
+    title: str
+    unpaid: int
+    replaced: int
+    promised: int
+
+
+class Held(NamedTuple):
     """A print and how it stands; `reserved` when it is spoken for: promised, or sold and its title still here."""
 
     print_id: int
@@ -40,8 +59,7 @@ class Held:
     replaced: bool
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(NamedTuple):
     """One number: its label and standing, and the print that holds it.
 
     Standings: free, reserved, printed, signed, sold, given, exchanged, consigned, lent, elsewhere, kept, destroyed,
@@ -78,16 +96,10 @@ def held_outside(connection: sqlite3.Connection) -> list[Held]:
 
 
 def _held(row: sqlite3.Row, artist: int) -> Held:
-    spoken_for = (bool(row["unpaid"]) or bool(row["promised"])) and row["owner"] == artist
-    return Held(
-        row["id"],
-        row["code"],
-        row["kind"],
-        row["number"],
-        _standing(row, artist),
-        spoken_for,
-        bool(row["replaced"]),
-    )
+    known = Standing(*row)
+    spoken_for = (known.unpaid or known.promised) and known.owner == artist
+    standing = _standing(known, artist)
+    return Held(known.id, known.code, known.kind, known.number, standing, bool(spoken_for), bool(known.replaced))
 
 
 def edition_map(
@@ -114,16 +126,16 @@ def edition_map(
     return cells
 
 
-def _standing(row: sqlite3.Row, artist: int) -> str:
+def _standing(known: Standing, artist: int) -> str:
     """Each word by the transfer that made it so: what a later owner did with a print changes nothing here."""
-    if row["state"] in ("destroyed", "lost"):
-        return str(row["state"])
-    if row["owner"] != artist:
-        return LEFT_BY.get(row["title"], "sold")
-    if row["unpaid"]:
+    if known.state in ("destroyed", "lost"):
+        return known.state
+    if known.owner != artist:
+        return LEFT_BY.get(known.title, "sold")
+    if known.unpaid:
         return "sold"
-    if row["custodian"] != artist:
-        return HANDED.get(row["custody"], "elsewhere")
-    if row["last"] == "kept":
+    if known.custodian != artist:
+        return HANDED.get(known.custody, "elsewhere")
+    if known.last == "kept":
         return "kept"
-    return "signed" if row["signed"] else "printed"
+    return "signed" if known.signed else "printed"

@@ -93,6 +93,15 @@ def evidence_many(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[in
     return found
 
 
+def stops_many(connection: sqlite3.Connection, ids: Iterable[int]) -> dict[int, tuple[str, ...]]:
+    """Why each of many prints must not be signed or sold now: neither a routine nor a limit of a bath changes that."""
+    wanted, found = list(ids), dict[int, tuple[str, ...]]()
+    for start in range(0, len(wanted), AT_ONCE):
+        weighed, _ = _weighed(connection, alike(connection, wanted[start : start + AT_ONCE]), None, limits=False)
+        found |= {item: one.stops for item, one in weighed.items()}
+    return found
+
+
 def evidence_alike(
     connection: sqlite3.Connection, first: dict[int, int], lines: Timelines | None = None
 ) -> dict[int, Evidence]:
@@ -100,6 +109,13 @@ def evidence_alike(
 
     `lines` are the timelines of these prints, where they are known; those of what was tested beside them are added.
     """
+    return _by_routines(connection, *_weighed(connection, first, lines, limits=True))
+
+
+def _weighed(
+    connection: sqlite3.Connection, first: dict[int, int], lines: Timelines | None, limits: bool
+) -> tuple[dict[int, Evidence], Sources]:
+    """The evidence of tests and steps, and what it was weighed with; `limits`: with the doubts of baths past theirs."""
     ones = sorted(set(first.values()))
     near_by = dict(connection.execute(residuals.TESTED_BESIDE, (json.dumps(ones),)))
     lines = lines or timelines_alike(connection, first)
@@ -120,7 +136,7 @@ def evidence_alike(
         for query, some in ((residuals.PAPERS_OF_STRIPS, strips), (residuals.PAPERS_OF_PRINTS, list(first))):
             papers |= dict(connection.execute(query, (json.dumps(some),)))
     sources = Sources(lines, codes, papers, set(strips), targets(connection))
-    known = _Known(sources, _limits_passed(connection, lines, ones))
+    known = _Known(sources, _limits_passed(connection, lines, ones) if limits else {})
     shared: dict[tuple[int, int | None], Evidence] = {}
     result = {}
     for identity, one in first.items():
@@ -132,7 +148,7 @@ def evidence_alike(
                 shared[kind] = result[identity]
         else:
             result[identity] = shared[kind]
-    return _by_routines(connection, result, sources)
+    return result, sources
 
 
 class _Known(NamedTuple):
