@@ -18,7 +18,7 @@ from typing import NamedTuple
 from catalog.rules.evidence import evidence, evidence_many
 from catalog.store import connection as store
 from catalog.store import journal
-from tests.benchmarks import large_catalog
+from tests.benchmarks import bare_prints
 from tests.benchmarks.pairs import Row, ratio
 
 SCAN = """SELECT i.item, c.code, s.id, s.kind, s.happened, s.earliest, s.latest, s.clock, s.seconds, s.detail, i.joined,
@@ -120,7 +120,7 @@ class Darkroom:
 
 def build(folder: Path, prints: int) -> Path:
     """A catalog of so many prints that went through their loads, with two routines on their stock."""
-    large_catalog.build(folder, prints)
+    bare_prints.build(folder, prints)
     opened = store.open_catalog(folder, writing=True)
     opened.execute("PRAGMA synchronous = OFF")  # building only; measured work opens the file anew
     opened.execute("BEGIN IMMEDIATE")
