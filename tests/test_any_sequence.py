@@ -146,7 +146,7 @@ class Studio(RuleBasedStateMachine):
         self.shelf, _ = places.add(self.connection, "studio/shelf")
         for made in prints.make(self.connection, event, self.edition, 4)[:2]:
             designations.sign(self.connection, event, made)
-        journal.seal(self.connection, sealed="begin", by="test", command="init")
+        journal.seal(self.connection, sealed="2026-01-01T09:00:00+00:00", by="test", command="init")
         self.connection.execute("COMMIT")
         self.connection.execute("PRAGMA synchronous = OFF")
         self.look: Presentation = presentation(self.at)
@@ -170,7 +170,7 @@ class Studio(RuleBasedStateMachine):
         self.connection.execute("BEGIN IMMEDIATE")
         try:
             work(Event(moment(day if ago else None, None, now), "test", "because"))
-            journal.seal(self.connection, sealed=str(self.commands), by="test", command="test")
+            journal.seal(self.connection, sealed="2026-01-01T10:00:00+00:00", by="test", command="test")
             self.connection.execute("COMMIT")
         except TirageError:
             self.connection.execute("ROLLBACK")
@@ -403,7 +403,9 @@ class Studio(RuleBasedStateMachine):
             taken = journal.undo(self.connection)
             if taken.command == "init":
                 raise journal.NothingToUndoError("it began the catalog")
-            journal.seal(self.connection, sealed="undo", by="test", command="undo", undoes=taken.id)
+            journal.seal(
+                self.connection, sealed="2026-01-01T10:00:00+00:00", by="test", command="undo", undoes=taken.id
+            )
             self.connection.execute("COMMIT")
         except TirageError:
             self.connection.execute("ROLLBACK")

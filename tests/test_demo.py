@@ -169,7 +169,7 @@ def test_check_finds_no_more_than_the_story_means(demo_folder: Path, capsys: pyt
     run(["--catalog", str(demo_folder), "check", "--json"])
     found = json.loads(capsys.readouterr().out)
     assert {one["severity"] for one in found} <= {"warning", "note"}
-    meant = ("residual test failed", "is not paid", "has a gap", "which was declared later")
+    meant = ("residual test failed", "is not paid", "has a gap", "which was declared later", "in no backup")
     assert all(any(words in one["sentence"] for words in meant) for one in found)
 
 

@@ -12,10 +12,15 @@ README = Path(__file__).parent.parent / "README.md"
 
 
 def walk() -> list[str]:
-    """The indented lines of the three sections: from pouring to sale, the years of an edition, the darkroom."""
-    sections = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[:3]
+    """The indented lines of four sections: pouring to sale, the years of an edition, the darkroom, in and out."""
+    sections = README.read_text(encoding="utf-8").split("## One plate, from pouring to sale")[1].split("\n## ")[:4]
     lines = [line for section in sections for line in section.splitlines()]
     return [line.strip() for line in lines if line.startswith("    ") and line.strip()]
+
+
+def lists() -> dict[str, str]:
+    """Name -> text of the lists that the README shows."""
+    return dict(re.findall(r"^```csv (\S+)\n(.*?)^```$", README.read_text(encoding="utf-8"), re.M | re.S))
 
 
 def test_the_lines_of_the_walk_do_what_they_say(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -27,6 +32,8 @@ def test_the_lines_of_the_walk_do_what_they_say(tmp_path: Path, monkeypatch: pyt
         words = shlex.split(line, comments=True)
         if words[0] == "cd":
             monkeypatch.chdir(tmp_path / words[1])
+            for name, text in lists().items():
+                Path(name).write_text(text, encoding="utf-8")
         elif words[1] != "browse":  # serves until Ctrl-C; the browser tests serve
             assert words[0] == "tirage" and run(words[1:]) == 0, line
     kinds = {file.name.split("-")[0] for file in Path("out").iterdir()}

@@ -35,8 +35,8 @@ def demo_command(desk: Desk, folder: str) -> None:
     lines = [(_clock(day), str(line)) for day in days for line in day["do"]]
     scene = tomllib.loads((resource("demo_catalog") / "scene.toml").read_text(encoding="utf-8"))
     desk.person = scene["artist"]["artist"]
+    desk.set_clock(lines[0][0])
     with desk.counted(lines, "Typing the demo") as typed, desk.beginning(target) as work:
-        desk.set_clock(lines[0][0])
         start.furnish(desk, work, target, **scene["artist"])
         desk.seal(work)
         _draw_pictures(target)
