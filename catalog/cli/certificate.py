@@ -106,7 +106,7 @@ def unlocked(desk: Desk, prints: str, passphrase_file: str | None = None) -> "Ke
     from catalog.documents.certificate import page_signer
 
     keys, day = key_ring(desk, passphrase_file), desk.now.date().isoformat()
-    with desk.reading() as connection:
+    with desk.reading(still=False) as connection:
         things = _to_certify(connection, prints)
         for holder in {certificates.holder(connection, desk.event, thing.id) for thing in things}:
             keys.signing(connection, holder)
@@ -170,7 +170,7 @@ def draw(
     paths: list[Path] = []
     minded: dict[str, None] = {}
     nameless: list[str] = []
-    with desk.reading() as connection:
+    with desk.reading(still=False) as connection:
         found = [certificates.read(connection, identity) for identity in ids]
         try:
             with desk.counted(found, "Drawing") as counted:

@@ -77,13 +77,19 @@ class Desk:
         return found
 
     @contextmanager
-    def reading(self) -> Iterator[sqlite3.Connection]:
-        """An open catalog that can only be read."""
+    def reading(self, *, still: bool = True) -> Iterator[sqlite3.Connection]:
+        """An open catalog that can only be read, and stands still: no command of another process falls in between.
+
+        `still` is False where a person is asked something meanwhile, or where it takes so long that a writer would
+        have to wait; such a command reads what belongs together at once, or from a copy.
+        """
         if self._shared is not None:
             yield self._shared
             return
         connection = store.open_catalog(self.folder, writing=False)
         try:
+            if still:
+                connection.execute("BEGIN")
             yield connection
         finally:
             connection.close()

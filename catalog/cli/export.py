@@ -36,7 +36,7 @@ def bag_command(desk: Desk, target: str, anyway: bool) -> None:
     from catalog.exchange.bag.export import export_bag
 
     path = Path(target)
-    with desk.reading() as connection, moving_bar("Exporting") as progress:
+    with desk.reading(still=False) as connection, moving_bar("Exporting") as progress:
         packed = export_bag(connection, desk.folder, path, desk.now, anyway=anyway, progress=progress)
     size = int(packed.oxum.partition(".")[0])
     desk.say(
@@ -65,7 +65,7 @@ def linked_data_command(desk: Desk, target: str, private: bool) -> None:
     from catalog.store.backup import snapshot
 
     address, day = presentation(desk.folder).address, desk.now.date().isoformat()
-    with desk.reading() as connection, TemporaryDirectory(prefix="tirage-") as work:
+    with desk.reading(still=False) as connection, TemporaryDirectory(prefix="tirage-") as work:
         copy = snapshot(connection)
         if private:
             linked_data.show_everything(copy)

@@ -108,7 +108,7 @@ def renew_command(
 
     holder: artist_keys.Holder = "estate" if estate else "artist"
     keys = key_ring(desk, passphrase_file)
-    with desk.reading() as connection:
+    with desk.reading(still=False) as connection:
         before = artist_keys.signing_key(connection, holder)
         if before is None and estate and not private_keys.after_death(connection, desk.event):
             before = artist_keys.signing_key(connection, "artist")

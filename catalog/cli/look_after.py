@@ -109,7 +109,7 @@ def check_command(desk: Desk, against: tuple[Path, ...]) -> int:
     from catalog.rules.checks import check
     from catalog.store.backup import snapshot
 
-    with desk.reading() as connection:
+    with desk.reading(still=False) as connection:
         still = snapshot(connection)  # no command in between, and no writer waits
     try:
         findings = check(still, desk.folder, desk.now, against)

@@ -100,7 +100,7 @@ def _enter_typed(desk: Desk, named: str) -> None:
     from catalog.rules.sessions.day_sheet import Day, LineError
     from catalog.rules.sessions.kept import day_of
 
-    with desk.reading() as connection:
+    with desk.reading(still=False) as connection:
         session = sessions.named(connection, named) if named else sessions.newest_open(connection)
         if session.entered:
             raise sessions.EnteredAlreadyError(session.id)

@@ -104,7 +104,7 @@ def _publish(desk: Desk, folder: Path) -> "Published":
     from catalog.publish.projection import publish
 
     address = presentation(desk.folder).address
-    with desk.reading() as connection, _bar() as progress:
+    with desk.reading(still=False) as connection, _bar() as progress:
         day = desk.now.date().isoformat()
         published = publish(connection, desk.folder / "pictures", folder, day, address, progress)
     if published.unreadable:

@@ -151,7 +151,7 @@ def site(sizes: Sizes, folder: Path) -> list[Row]:
     from tests.benchmarks import pages, publishing
 
     rows = publishing.rows(sizes.heavy, folder / "site", sizes.public)
-    return rows + pages.rows(sizes.rounds, folder / "site" / "public", sizes.public)
+    return rows + pages.rows(sizes.heavy, folder / "site" / "public", sizes.public)
 
 
 def grades(sizes: Sizes, folder: Path) -> list[Row]:

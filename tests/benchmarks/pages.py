@@ -16,7 +16,7 @@ from catalog.publish.site import application
 from tests.benchmarks.pairs import Row, ratio
 
 TEMPLATES = Path(__file__).parents[2] / "templates" / "site"
-AT_ONCE = 20  # requests of one round, one after another
+AT_ONCE = 5  # requests of one round, one after another
 Message = MutableMapping[str, Any]
 Application = Callable[..., Awaitable[None]]
 

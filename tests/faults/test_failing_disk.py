@@ -54,4 +54,5 @@ def test_some_calls_fail_in_turn(shim: Path, quick: Path) -> None:
 @pytest.mark.soak
 @pytest.mark.parametrize("name", LINES)
 def test_each_call_of_each_command_fails_in_turn(shim: Path, quick: Path, name: str) -> None:
-    fail(shim, quick, [name], list(KINDS)[: rounds(len(KINDS), 1)], 5 if "bag" in name or "old" in name else 1)
+    step = rounds(5 if "bag" in name or "old" in name else 1, 23)
+    fail(shim, quick, [name], list(KINDS)[: rounds(len(KINDS), 1)], step)
