@@ -7,7 +7,6 @@ from pathlib import Path
 
 from catalog.errors import TirageError
 from catalog.store import migrations
-from catalog.whole_files import new_file
 
 DATABASE = "catalog.db"
 RESTORING = "tirage-restoring"  # stands in the folder while a restored backup is put in its place
@@ -207,6 +206,8 @@ def create(folder: Path) -> sqlite3.Connection:
     """Make an empty catalog in a new or empty folder, inside an open transaction. Raises FolderNotEmptyError."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise FolderNotEmptyError(folder)
+    from catalog.whole_files import new_file  # here, so that commands that only read do not load it
+
     existed = folder.exists()
     folder.parent.mkdir(parents=True, exist_ok=True)
     folder.mkdir(mode=0o700, exist_ok=True)  # it holds names and prices

@@ -48,8 +48,8 @@ def test_reading_commands_import_nothing_heavy(demo_folder) -> None:  # type: ig
         "import sys\nfrom catalog.cli.main import run\n"
         f"run(['--catalog', {str(demo_folder)!r}, 'where', 'n1'])\n"
         f"run(['--catalog', {str(demo_folder)!r}, 'print', 'show', '1'])\n"
-        "print([m for m in ('pydantic', 'sqlite_utils', 'reportlab', 'datasette', 'PIL', 'cryptography',"
-        " 'jinja2', 'qrcode', 'pikepdf') if m in sys.modules])"
+        "print([m for m in ('pydantic', 'sqlite_utils', 'reportlab', 'datasette', 'PIL', 'cryptography', 'shutil',"
+        " 'jinja2', 'qrcode', 'pikepdf', 'openpyxl', 'catalog.whole_files') if m in sys.modules])"
     )
     out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True).stdout
     assert out.strip().endswith("[]")
