@@ -140,12 +140,12 @@ def add(
 def add_contacts(connection: sqlite3.Connection, identity: int, contacts: Mapping[str, str]) -> None:
     """Keep how to reach a party: kind (address, mail, telephone) -> text. The journal gets only a salted digest."""
     if contacts:
-        import hashlib
         import secrets
+
+        from catalog.store.row_proof import contact_digest
     for contact, value in contacts.items():
         salt = secrets.token_hex(16)
-        digest = hashlib.sha256(f"{salt}:{value}".encode()).hexdigest()
-        connection.execute(ADD_CONTACT, (identity, contact, value, salt, digest))
+        connection.execute(ADD_CONTACT, (identity, contact, value, salt, contact_digest(salt, value)))
 
 
 def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:

@@ -27,7 +27,7 @@ from catalog.whole_files import PART, content, copy, open_plain, read_plain, set
 
 GROWING = f".{RESTORING}{PART}"
 PLAN = "plan.json"
-ASIDE = re.compile(r"set-aside-\d{4}-\d{2}-\d{2}-\d{6}(-\d+)?")
+SET_ASIDE = re.compile(r"set-aside-\d{4}-\d{2}-\d{2}-\d{6}(-\d+)?")
 KEYS = "keys"
 FOLDERS = (PICTURES, "out")
 OURS = (DATABASE, SETTINGS, PICTURES, KEYS, RESTORING, backup_log.FILE)
@@ -179,7 +179,7 @@ def _planned(target: Path, ready: Path) -> str:
     """The name of the folder in which what is there is set aside. Raises NotRestoredError, OSError."""
     try:
         name = json.loads(read_plain(ready / PLAN, 1 << 16, follow=False))["aside"]
-        if ASIDE.fullmatch(name):
+        if SET_ASIDE.fullmatch(name):
             return str(name)
     except (ValueError, TypeError, KeyError, RecursionError):
         pass

@@ -137,11 +137,16 @@ def _gone(connection: sqlite3.Connection, table: Table) -> Iterator[Difference]:
         )
 
 
-def _contacts(connection: sqlite3.Connection) -> Iterator[Difference]:
-    import hashlib
+def contact_digest(salt: str, value: str) -> str:
+    """What the journal keeps of a way to reach somebody: SHA-256 (hexadecimal) over its salt and its text."""
+    import hashlib  # here, so that commands that only read do not load it
 
+    return hashlib.sha256(f"{salt}:{value}".encode()).hexdigest()
+
+
+def _contacts(connection: sqlite3.Connection) -> Iterator[Difference]:
     for identity, salt, value, digest in connection.execute(CONTACTS):
-        if hashlib.sha256(f"{salt}:{value}".encode()).hexdigest() != digest:
+        if contact_digest(salt, value) != digest:
             yield Difference(
                 "party_contact", f"[{identity}]", "", "changed", (("value", value, f"digest {digest[:16]}"),)
             )

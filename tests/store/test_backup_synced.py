@@ -21,7 +21,7 @@ KINDS = {
     "/media/share": "cifs",
     "/home/me/far/studio": "fuse.service",
     "/media/me/USB Drive/studio": "",
-    "/tmp/x": "",
+    "/srv/x": "",
 }
 # folders below home, with the hidden files in one of them -> the sign that is seen
 SIGNS = {

@@ -5,7 +5,6 @@ import re
 DECLARATION = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"  # RFC 8493, 2.1.1
 ALGORITHMS = ("sha256", "sha512")  # RFC 8493, 2.4; both, so that a weakness of one is no weakness of the bag
 DATA = "data"
-TAGS = ("bag-info.txt", "bagit.txt")
 
 READ_ME = "READ ME FIRST.txt"
 TABLES, METADATA = "tables", "csv-metadata.json"

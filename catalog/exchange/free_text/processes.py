@@ -4,7 +4,6 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from catalog.errors import TirageError
 from catalog.exchange.free_text import process_words as words_of
 
 LONGEST = 300
@@ -28,10 +27,6 @@ class ProcessReading(NamedTuple):
     doubts: tuple[str, ...]
     why_not: str
     rest: tuple[str, ...]
-
-
-class NoProcessError(TirageError):
-    """A text that names no one process this program knows; the sentence says why."""
 
 
 class _Taken(NamedTuple):

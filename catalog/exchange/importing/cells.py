@@ -6,7 +6,6 @@ from functools import lru_cache
 from catalog.dates import Date
 from catalog.errors import NotUnderstood
 from catalog.exchange.free_text.dates import read_date
-from catalog.exchange.free_text.edition_marks import MarkReading, read_mark
 from catalog.exchange.free_text.processes import ProcessReading, read_process
 from catalog.exchange.free_text.sizes import SizeReading, read_size
 from catalog.exchange.importing.frame import Options, Row
@@ -121,20 +120,6 @@ def _coated(row: Row, field: str, found: ProcessReading) -> ProcessReading:
         return found._replace(process=DRY_PLATE, support="glass")
     row.doubt(field, "no process of a negative that is known here; it stands as written")
     return found._replace(process=text)
-
-
-def mark_in(row: Row, field: str) -> MarkReading | None:
-    """The mark of a print in a cell ("3/25", "AP II/V"); None where there is none or it is not understood."""
-    text = row.get(field)
-    if not text:
-        return None
-    found = read_mark(text)
-    if found.why_not:
-        row.keep(field, found.why_not)
-        return None
-    for doubt in found.doubts:
-        row.doubt(field, doubt)
-    return found
 
 
 def choice_in(row: Row, field: str, words: dict[str, str], default: str) -> str:

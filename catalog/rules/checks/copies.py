@@ -12,8 +12,8 @@ from catalog.store import backup_log, copies, synced
 from catalog.store.backup_log import Went
 from catalog.store.connection import DATABASE
 from catalog.store.copies import Compared, Link
+from catalog.store.restoring import SET_ASIDE
 
-SET_ASIDE = re.compile(r"set-aside-\d{4}-\d{2}-\d{2}-\d{6}(-\d+)?")
 KEY = re.compile(r"[A-Za-z0-9_-]{16}")
 PICTURES = "SELECT path FROM picture"
 SEAL = "SELECT id FROM journal_seal WHERE digest = ?"
