@@ -231,7 +231,7 @@ class Pages:
     async def search(self, typed: str) -> Answer:
         """What was found for the words typed, at most MOST_RESULTS, pictures beside."""
         typed = typed.replace("\0", "").strip()
-        expression = query(typed)
+        expression = query(typed, self.copy.words)
         found = await self.find(expression) if expression else []
         results = list(found or [])
         for letter, kind in (("N", "negative"), ("E", "edition"), ("P", "print")):
@@ -240,14 +240,19 @@ class Pages:
                 # A code typed short ("p1") is no word of the index, yet the one thing its typist wants.
                 if exact and not any(row["code"] == exact and row["kind"] == kind for row in results):
                     results.insert(0, {"code": exact, "kind": kind, "title": "", "line": ""})
-        for row in results:
-            beside = self.copy.beside(row["kind"], row["code"])
-            row.update(small=beside.get("small"), alt=beside.get("alt") or "")
-            row["title"] = row["title"] or beside.get("title", "")
-        groups = [(title, [row for row in results[:MOST_RESULTS] if row["kind"] == kind]) for kind, title in PLURALS]
+        groups = []
+        for kind, title in PLURALS:
+            rows = [row for row in results[:MOST_RESULTS] if row["kind"] == kind]
+            beside = self.copy.beside(kind, [row["code"] for row in rows])
+            for row in rows:
+                seen = beside.get(row["code"], {})
+                row.update(
+                    small=seen.get("small"), alt=seen.get("alt") or "", title=row["title"] or seen.get("title", "")
+                )
+            groups += [(title, rows)] if rows else []
         return self.page(
-            "search.html", typed=typed, groups=[group for group in groups if group[1]], amount=len(results),
-            most=MOST_RESULTS, too_broad=found is None, path="/search",
+            "search.html", typed=typed, groups=groups, amount=len(results), most=MOST_RESULTS, too_broad=found is None,
+            path="/search",
         )  # fmt: skip
 
     # -- pages with a code --

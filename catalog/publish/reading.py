@@ -1,10 +1,14 @@
 """The public copy, opened for reading: one connection, one method a question the pages ask."""
 
+import json
 import sqlite3
+from collections.abc import Sequence
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from catalog.errors import TirageError
+from catalog.publish import search
 
 Row = dict[str, Any]
 
@@ -101,13 +105,16 @@ ONE_CODE = {
     "P": "SELECT code FROM print WHERE code = ?",
     "C": "SELECT code FROM certificate WHERE code = ?",
 }
+# What stands beside search results of a kind whose codes are the one value, as JSON.
 BESIDE = {
-    "negative": """SELECT title, small, alt FROM negative
-        LEFT JOIN picture ON picture.file = negative.picture WHERE negative.code = ?""",
-    "edition": """SELECT edition.title, small, alt FROM edition JOIN negative ON negative.code = edition.negative
-        LEFT JOIN picture ON picture.file = negative.picture WHERE edition.code = ?""",
-    "print": """SELECT negative.title, small, alt FROM print JOIN negative ON negative.code = print.negative
-        LEFT JOIN picture ON picture.file = negative.picture WHERE print.code = ?""",
+    "negative": """SELECT code, title, small, alt FROM negative
+        LEFT JOIN picture ON picture.file = negative.picture WHERE code IN (SELECT value FROM json_each(?))""",
+    "edition": """SELECT edition.code, edition.title, small, alt
+        FROM edition JOIN negative ON negative.code = edition.negative
+        LEFT JOIN picture ON picture.file = negative.picture WHERE edition.code IN (SELECT value FROM json_each(?))""",
+    "print": """SELECT print.code, negative.title, small, alt
+        FROM print JOIN negative ON negative.code = print.negative
+        LEFT JOIN picture ON picture.file = negative.picture WHERE print.code IN (SELECT value FROM json_each(?))""",
 }
 
 
@@ -154,9 +161,15 @@ class PublicCopy:
                 folder, f"holds a {DATABASE} without the tables of a public copy, or those of an older one"
             )
         self.connection.row_factory = as_dict
+        self.connection.execute(search.WORDS_TABLE)
         self.connection.execute("PRAGMA query_only = ON")
         self.site: dict[str, str] = {row["name"]: row["value"] for row in self.rows(SITE)}
         self.files: frozenset[str] = frozenset(row["file"] for row in self.rows(PICTURE_FILES))
+
+    @cached_property
+    def words(self) -> list[str]:
+        """Every word of the search index, in order."""
+        return [row["term"] for row in self.rows(search.WORDS)]
 
     def rows(self, sql: str, *values: Any) -> list[Row]:
         """All rows of a query."""
@@ -172,6 +185,6 @@ class PublicCopy:
         found = self.row(ONE_CODE[letter], code)
         return found["code"] if found else None
 
-    def beside(self, kind: str, code: str) -> Row:
-        """Title, small picture and alternative text shown beside a search result; empty for other kinds."""
-        return (kind in BESIDE and self.row(BESIDE[kind], code)) or {}
+    def beside(self, kind: str, codes: Sequence[str]) -> dict[str, Row]:
+        """Title, small picture and alternative text shown beside search results, by code; none for other kinds."""
+        return {row["code"]: row for row in self.rows(BESIDE[kind], json.dumps(codes))} if kind in BESIDE else {}

@@ -37,6 +37,24 @@ def test_query_quotes_every_word() -> None:
     assert query("—  ’ ") == ""
 
 
+def test_a_word_that_goes_on_in_few_ways_is_written_out() -> None:
+    words = ["low", "p", "water", "waters", *(f"x{number:03d}" for number in range(41)), "y"]
+    assert query("LOW wat", words) == '"low" AND ("water" OR "waters")'
+    assert query("p-wat y none", words) == '("p water" OR "p waters") AND "y" AND "none"*'
+    assert query("x x00", words) == '"x"* AND (' + " OR ".join(f'"x00{digit}"' for digit in range(10)) + ")"
+
+
+def test_written_out_or_not_the_same_is_found(public_copy) -> None:  # type: ignore[no-untyped-def]
+    from catalog.publish.reading import PublicCopy
+    from catalog.publish.search import FIND
+
+    copy = PublicCopy(public_copy)
+    typed = {word[:length] for word in copy.words for length in (1, 2, 3, len(word))}
+    for text in [*sorted(typed), "evap fros", "P-0000 evap", "3/25", "真館"]:
+        written, begun = (copy.rows(FIND, query(text, words), 1_000) for words in (copy.words, ()))
+        assert written == begun and written, text
+
+
 ODD = ['"', "'", 'a"b', "(", "NEAR(a b)", "a*", "-a", "code:x", "^a", "a AND", "NOT", "+", "\0", "𞤀𞤁", "🖼", "a" * 5000,
        "a " * 500, "p-", "ـ", "क्ष"]  # fmt: skip
 
