@@ -170,7 +170,7 @@ def _by_routines(connection: sqlite3.Connection, result: dict[int, Evidence], kn
     of = known.papers or dict(connection.execute(residuals.PAPERS_OF_PRINTS, (json.dumps(waiting),)))
     stocked = {one: paper for one, paper in routines.papers(connection).items() if prover.of_stock(paper.description)}
     papers = {item: stocked[one] for item in waiting if (one := of.get(item) or 0) in stocked}
-    prover.know(wet for item in papers for wet in known.lines.of.get(item, ()))
+    prover.know(wet for item in (*papers, *known.strips) for wet in known.lines.of.get(item, ()))
     answered: dict[tuple[int, int], Evidence] = {}
     for item, paper in papers.items():
         key = (id(result[item]), paper.id)  # what shares a history and a paper shares the answer

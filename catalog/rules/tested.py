@@ -9,7 +9,7 @@ Of a day that is not exact a clean test stands at its first and one that is not 
 """
 
 import sqlite3
-from collections.abc import Container, Mapping
+from collections.abc import Collection, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -67,7 +67,7 @@ class Sources(NamedTuple):
     lines: Timelines
     codes: Mapping[int, str]
     papers: Mapping[int, int | None]
-    strips: Container[int]
+    strips: Collection[int]
     targets: dict[str, Target]
 
 
