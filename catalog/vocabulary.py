@@ -97,6 +97,7 @@ EXTRACT_METHODS = frozenset({"iodine titration"})  # of what came out: nothing f
 
 GRADES = ("measured", "spot-tested", "by proven routine", "recorded", "unrecorded", "failed")  # best first
 
+CONTACT_KINDS = ("address", "mail", "telephone")
 PARTY_KINDS = ("artist", "printer", "collector", "gallery", "institution", "other")
 DEALER_KINDS = ("gallery",)  # in round brackets in a provenance
 PLACE_KINDS = ("building", "room", "rack", "cabinet", "shelf", "drawer", "box", "slot")

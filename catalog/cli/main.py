@@ -55,7 +55,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         "picture": ("picture", "Keep pictures of items."),
     },
     "Sell": {
-        "party": ("party", "People and bodies: add, show, list, correct, died, forget."),
+        "party": ("party", "People and bodies: add, show, list, correct, died, reach, forget."),
         "promise": ("promise", "Hold a number for someone."),
         "consign": ("custody", "Hand prints to a gallery to sell, or to a person on approval."),
         "lend": ("custody", "Lend prints or plates, also for an exhibition."),

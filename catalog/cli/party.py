@@ -1,6 +1,7 @@
 """People and bodies on the command line."""
 
 import sqlite3
+from collections.abc import Callable
 from itertools import islice
 
 import click
@@ -11,10 +12,19 @@ from catalog.cli.tables import facts
 from catalog.dates import parse_date
 from catalog.records import holdings, imports, parties
 from catalog.records.correction_words import quoted
-from catalog.vocabulary import PARTY_KINDS
+from catalog.vocabulary import CONTACT_KINDS, PARTY_KINDS
 
-party_command = group("party", "People and bodies: add, show, list, correct, died, forget.")
+party_command = group("party", "People and bodies: add, show, list, correct, died, reach, forget.")
 NAME = Operand("name", "--name", "NAME", "the party's name, in quotes")
+
+
+def reach_options(function: Callable[..., None]) -> Callable[..., None]:
+    """How somebody is reached; None where a way is not told."""
+    for kind in reversed(CONTACT_KINDS):
+        function = click.option(f"--{kind}", metavar="TEXT", help="Kept apart, never journalled, forgettable.")(
+            function
+        )
+    return function
 
 
 @command("add", NAME)
@@ -25,9 +35,7 @@ NAME = Operand("name", "--name", "NAME", "the party's name, in quotes")
 @click.option(
     "--nameable/--private", default=None, help="May be named in public (galleries yes, persons no, unless told)."
 )
-@click.option("--address", default="", metavar="TEXT", help="Kept apart, never journalled, forgettable.")
-@click.option("--mail", default="", metavar="TEXT", help="The same.")
-@click.option("--telephone", default="", metavar="TEXT", help="The same.")
+@reach_options
 @event_options
 def add_command(
     desk: Desk,
@@ -37,12 +45,9 @@ def add_command(
     born: str,
     died: str,
     nameable: bool | None,
-    address: str,
-    mail: str,
-    telephone: str,
+    **reach: str | None,
 ) -> None:
     """Add a collector, gallery, institution or printer."""
-    reach = {"address": address, "mail": mail, "telephone": telephone}
     with desk.writing() as work:
         party = parties.add(
             work.connection,
@@ -53,7 +58,7 @@ def add_command(
             died=parse_date(died) if died else None,
             nameable=nameable,
             note=work.event.note,
-            contacts={key: value for key, value in reach.items() if value},
+            contacts={kind: text for kind, text in reach.items() if text},
         )
     desk.say(f"{party.name}, {party.kind}; {'may' if party.nameable else 'will not'} be named in public.")
 
@@ -193,6 +198,25 @@ def correct_command(desk: Desk, name: str, values: tuple[str, ...], why: str) ->
             desk.warn(f"Mind: {', '.join(done.bearing)} bears the old name, and stays as issued.")
 
 
+@command("reach", NAME)
+@reach_options
+@event_options
+def reach_command(desk: Desk, name: str, **told: str | None) -> None:
+    """Change how somebody is reached; "" takes a way away. What stood there before is gone for good.
+
+    \b
+    tirage party reach "Harbour Gallery" --mail desk@example.org
+    """
+    ways = {kind: text.strip() for kind, text in told.items() if text is not None}
+    if not ways:
+        raise click.UsageError("Missing a way to reach them: --address, --mail or --telephone, each with its text.")
+    with desk.writing() as work:
+        party = parties.named(work.connection, name)
+        parties.reach(work.connection, party.id, ways)
+        known = parties.contacts(work.connection, party.id)
+    desk.say(f"{party.name}: {', '.join(f'{kind} {text}' for kind, text in known.items()) or 'no way to reach them'}.")
+
+
 @command("forget", NAME)
 @event_options
 def forget_command(desk: Desk, name: str) -> None:
@@ -203,5 +227,13 @@ def forget_command(desk: Desk, name: str) -> None:
     desk.say(f"{count} way{'' if count == 1 else 's'} to reach {party.name} {'is' if count == 1 else 'are'} forgotten.")
 
 
-for _command in (add_command, list_command, show_command, correct_command, died_command, forget_command):
+for _command in (
+    add_command,
+    list_command,
+    show_command,
+    correct_command,
+    died_command,
+    reach_command,
+    forget_command,
+):
     party_command.add_command(_command)

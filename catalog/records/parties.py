@@ -16,6 +16,8 @@ UNKNOWN = "Unknown party"  # who had a thing, where nobody knows it: a name, nev
 ADD = """INSERT INTO party (name, kind, place, born, died, died_latest, nameable, note)
     VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_CONTACT = "INSERT INTO party_contact (party, kind, value, salt, digest) VALUES (?, ?, ?, ?, ?)"
+FORGET = "DELETE FROM party_contact WHERE party = ?"
+CHANGE_CONTACT = "UPDATE party_contact SET value = ?, salt = ?, digest = ? WHERE party = ? AND kind = ?"
 
 
 class UnknownPartyError(TirageError):
@@ -139,13 +141,30 @@ def add(
 
 def add_contacts(connection: sqlite3.Connection, identity: int, contacts: Mapping[str, str]) -> None:
     """Keep how to reach a party: kind (address, mail, telephone) -> text. The journal gets only a salted digest."""
-    if contacts:
-        import secrets
-
-        from catalog.store.row_proof import contact_digest
     for contact, value in contacts.items():
-        salt = secrets.token_hex(16)
-        connection.execute(ADD_CONTACT, (identity, contact, value, salt, contact_digest(salt, value)))
+        connection.execute(ADD_CONTACT, (identity, contact, value, *_sealed(value)))
+
+
+def reach(connection: sqlite3.Connection, identity: int, told: Mapping[str, str]) -> None:
+    """Change how a party is reached: what stood there is gone for good; an empty text takes that way away."""
+    known = contacts(connection, identity)
+    for contact, value in told.items():
+        if value and contact in known:
+            connection.execute(CHANGE_CONTACT, (value, *_sealed(value), identity, contact))
+        elif value:
+            add_contacts(connection, identity, {contact: value})
+        else:
+            connection.execute(f"{FORGET} AND kind = ?", (identity, contact))
+
+
+def _sealed(value: str) -> tuple[str, str]:
+    """A salt, and the digest that the journal keeps."""
+    import secrets
+
+    from catalog.store.row_proof import contact_digest
+
+    salt = secrets.token_hex(16)
+    return salt, contact_digest(salt, value)
 
 
 def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:
@@ -155,4 +174,4 @@ def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:
 
 def forget(connection: sqlite3.Connection, identity: int) -> int:
     """Empty a party's addresses for good; how many there were. The journal never held them."""
-    return connection.execute("DELETE FROM party_contact WHERE party = ?", (identity,)).rowcount
+    return connection.execute(FORGET, (identity,)).rowcount

@@ -148,7 +148,7 @@ def undo(connection: sqlite3.Connection) -> Seal:
         if changed["tbl"] == "party_contact" and changed["before"] is not None:
             raise NothingToUndoError(
                 f"“{target.command}” changed an address, which the journal does not hold; "
-                f"give it anew: tirage party add or party forget"
+                f"give it anew: tirage party reach"
             )
     # The guard of every row looks for it in the journal; only a command of many rows is worth an index for that.
     if len(rows) > MANY_ROWS:

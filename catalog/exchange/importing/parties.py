@@ -11,7 +11,7 @@ from catalog.exchange.importing.frame import Field, Importer, Importing, Row
 from catalog.records import parties
 from catalog.records.parties import Party
 from catalog.records.party_names import Near, plain_words
-from catalog.vocabulary import PARTY_KINDS
+from catalog.vocabulary import CONTACT_KINDS, PARTY_KINDS
 
 KINDS = {word: word for word in PARTY_KINDS} | {
     "artiste": "artist", "künstler": "artist", "künstlerin": "artist", "photographer": "artist",
@@ -34,7 +34,6 @@ KINDS_BY_NAME = {
     "university": "institution", "universitat": "institution", "universite": "institution",
     "foundation": "institution", "fondation": "institution", "stiftung": "institution",
 }  # fmt: skip
-CONTACTS = ("mail", "address", "telephone")
 REACHED = "SELECT p.name, c.kind, c.value FROM party_contact c JOIN party p ON p.id = c.party ORDER BY c.id"
 # By the journal, which keeps whose a contact was and not the contact; what `undo` took back was not forgotten.
 FORGOTTEN = """SELECT DISTINCT json_extract(before, '$.party') FROM journal
@@ -61,7 +60,7 @@ class Parties(Importer[Draft]):
     noun = "parties"
     one = "party"
     needed = ("name", "last name")
-    hidden = CONTACTS
+    hidden = CONTACT_KINDS
     dates = ("born", "died")
     fields = (
         Field("name", "the whole name",
@@ -122,7 +121,7 @@ class Parties(Importer[Draft]):
             self._tell_near(row, field, name)
             self.names.add(name)
             self.rows[folded] = row.line
-        for kind in CONTACTS:
+        for kind in CONTACT_KINDS:
             self._reached(name, kind, row.get(kind))
         place = ", ".join(filter(None, (row.get("place"), row.get("country"))))
         return Draft(
@@ -132,7 +131,7 @@ class Parties(Importer[Draft]):
             date_in(row, "born", options, today=today),
             date_in(row, "died", options, today=today),
             row.get("note"),
-            {kind: row.get(kind) for kind in CONTACTS if row.get(kind)},
+            {kind: row.get(kind) for kind in CONTACT_KINDS if row.get(kind)},
         )
 
     def add_one(self, row: Row, draft: Draft) -> tuple[int, str]:
@@ -157,7 +156,7 @@ class Parties(Importer[Draft]):
     def look_again(self, row: Row) -> None:
         """Add contacts where none ever stood, and tell those that differ: what was forgotten comes back by no list."""
         known = parties.contacts(self.work.connection, row.thing)
-        for kind in CONTACTS:
+        for kind in CONTACT_KINDS:
             text = row.get(kind)
             if not text or known.get(kind) == text:
                 continue
@@ -196,7 +195,7 @@ class Parties(Importer[Draft]):
     def _tell_near(self, row: Row, field: str, name: str) -> None:
         """Tell who a new party likely is: one spelled much like it, or one with the same mail or telephone."""
         near, why = self.names.find(name), "spelled much like"
-        for kind in () if near else CONTACTS:
+        for kind in () if near else CONTACT_KINDS:
             near = near or self.reached.get(_reach(kind, row.get(kind)), "")
             why = f"the same {kind} as" if near and why.startswith("spelled") else why
         if near:
