@@ -118,6 +118,17 @@ def test_the_same_of_many_rows_is_one_line(listed: Tirage) -> None:
     assert "“14/3/1952” in row 10 has the day first" in out and "date_order" in out
 
 
+def test_years_of_two_digits_are_read_once_their_hundred_is_said(listed: Tirage) -> None:
+    Path("list.csv").write_text("No,Title,Made\n1,One,May-53\n2,Two,1961\n3,Three,'48\n")
+    out = listed("import negatives list.csv").out
+    assert "Under “Made” years have two digits" in out and "short_years" in out
+    mapping = Path("list.csv.mapping.toml")
+    mapping.write_text(mapping.read_text().replace('short_years = ""', 'short_years = "1900"'))
+    out = listed("import negatives list.csv --apply").out
+    assert "two digits" not in out
+    assert "May 1953" in listed("negative show n1").out and "1948" in listed("negative show n3").out
+
+
 def test_a_date_is_doubted_where_a_mark_is_expected_and_under_dates_it_is_none(listed: Tirage) -> None:
     import datetime
 

@@ -7,11 +7,11 @@ from typing import NamedTuple
 from catalog.date_grammar import bounds
 from catalog.dates import Date, parse_date
 from catalog.errors import NotUnderstood
-from catalog.exchange.free_text import date_lexicon as is_
 from catalog.exchange.free_text.date_lexicon import UNDATED
 from catalog.exchange.free_text.date_spans import Span
-from catalog.exchange.free_text.date_tokens import NotReadError, Token, shape, tokens
+from catalog.exchange.free_text.date_tokens import NotReadError, Token, tokens
 from catalog.exchange.free_text.made_and_printed import two_dates
+from catalog.exchange.free_text.short_years import completed
 
 LONGEST = 200
 _STAND_INS = ("0000", "9999")  # years that lists put where none is known
@@ -34,6 +34,9 @@ _BEARS_NONE = re.compile(
 _FIRST_DAYS = ("1899-12-30", "1899-12-31", "1900-01-00", "1900-01-01", "1904-01-01", "1970-01-01")
 
 
+SHORT_YEAR = "has a year of two digits; the hundred is not guessed"
+
+
 class DateReading(NamedTuple):
     """What a text says of when a thing was made and, apart from it, when it was printed.
 
@@ -48,10 +51,11 @@ class DateReading(NamedTuple):
 
 
 @lru_cache(maxsize=65_536)
-def read_date(text: str, *, day_first: bool | None = None) -> DateReading:
+def read_date(text: str, *, day_first: bool | None = None, hundred: str = "") -> DateReading:
     """Read a date written by a person, in English, French or German words, in digits, or as EDTF.
 
-    `day_first` says how “3/4/1952” is meant: True for 3 April, False for March 4, None when nobody said.
+    `day_first` says how “3/4/1952” is meant: True for 3 April, False for March 4, None when nobody said. `hundred` is
+    what stands before a year of two digits, "19" for “May-53” of 1953, "" when nobody said: then it is not read.
     Never raises. "undated" and its like read as nothing, with a sentence that says so.
     """
     typed = " ".join(text.split())
@@ -60,7 +64,7 @@ def read_date(text: str, *, day_first: bool | None = None) -> DateReading:
     if len(typed) > LONGEST:
         return _nothing(f"“{typed[:40]}…” is longer than {LONGEST} signs; a date is shorter.")
     try:
-        return _checked(_strict(typed) or _wide(typed, day_first))
+        return _checked(_strict(typed) or _wide(typed, day_first, hundred))
     except NotReadError as problem:
         return _nothing(problem.sentence)
     except NotUnderstood as problem:
@@ -84,7 +88,7 @@ def _strict(typed: str) -> DateReading | None:
         return None
 
 
-def _wide(typed: str, day_first: bool | None) -> DateReading:
+def _wide(typed: str, day_first: bool | None, hundred: str) -> DateReading:
     bare = "".join(sign for sign in typed.lower() if sign.isalpha())
     if not typed:
         raise NotReadError("Nothing is written here.")
@@ -92,6 +96,7 @@ def _wide(typed: str, day_first: bool | None) -> DateReading:
         raise NotReadError(f"“{typed}” says that no date is known.")
     meant, said = _meant(typed)
     cut = tokens(meant)
+    cut, of_years = completed(cut, hundred) if hundred else (cut, ())
     read = two_dates(cut, day_first) if cut else None
     if read is None:
         raise NotReadError(_why(typed, cut))
@@ -99,7 +104,7 @@ def _wide(typed: str, day_first: bool | None) -> DateReading:
     doubts = [doubt for one in (read.made, read.printed) if one for doubt in one.doubts]
     if not (made and made.is_exact_day and said.startswith("Only")):  # a day leaves nothing of the text unread
         doubts += [said] * bool(said)
-    return DateReading(made, printed, tuple(dict.fromkeys((*doubts, *read.doubts))), "")
+    return DateReading(made, printed, tuple(dict.fromkeys((*of_years, *doubts, *read.doubts))), "")
 
 
 def _meant(typed: str) -> tuple[str, str]:
@@ -122,13 +127,8 @@ def _date(one: Span | None) -> Date | None:
 
 
 def _why(typed: str, cut: list[Token]) -> str:
-    letters = shape(cut)
-    if is_.YEAR not in letters and (
-        {is_.SHORT_DAY, is_.SHORT_DECADE} & set(letters)
-        or re.search("(?<![NK])[MRS][NK](?!Y)|[NK][MR][NK]", letters)
-        or re.fullmatch(r"['’]?\d\d['’]?s?", typed)
-    ):
-        return f"“{typed}” has a year of two digits; the hundred is not guessed. Write the year with four."
+    if completed(cut, "19")[0] != cut:
+        return f"“{typed}” {SHORT_YEAR}. Write the year with four."
     return f"“{typed}” is not understood as a date."
 
 

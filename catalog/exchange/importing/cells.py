@@ -55,7 +55,7 @@ def dates_in(row: Row, field: str, options: Options) -> tuple[Date | None, Date 
     text = row.get(field)
     if not text:
         return None, None
-    made, printed, doubts, why_not = read_date(text, day_first=options.day_first)
+    made, printed, doubts, why_not = read_date(text, day_first=options.day_first, hundred=options.hundred)
     if why_not:
         row.keep(field, why_not)
     for doubt in doubts:

@@ -44,6 +44,7 @@ class Options:
     unit: str = ""  # of sizes that name none: "cm", "mm", "in"
     width_first: bool = False
     day_first: bool | None = None  # 3/4/1952: True 3 April, False March 4, None nobody said
+    hundred: str = ""  # May-53: "19" for 1953, "" nobody said
     decimal_comma: bool = False
     spellings: Mapping[str, Mapping[str, str]] = field(default_factory=dict)  # "parties" -> as written -> as meant
 

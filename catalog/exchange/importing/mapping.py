@@ -66,6 +66,7 @@ class Meant(BaseModel):
     unit: Literal["", "mm", "cm", "in"] = ""
     size_order: Literal["height first", "width first"] = "height first"
     date_order: Literal["", "day first", "month first"] = ""
+    short_years: Literal["", "1800", "1900", "2000"] = ""
     decimal: Literal["point", "comma"] = "point"
 
 
@@ -92,6 +93,7 @@ class MappingFile(BaseModel):
             unit=self.options.unit,
             width_first=self.options.size_order == "width first",
             day_first=None if not order else order == "day first",
+            hundred=self.options.short_years[:2],
             decimal_comma=self.options.decimal == "comma",
             spellings=spellings,
         )
@@ -251,6 +253,7 @@ def text_of(
         f'unit = {_quoted(mapping.options.unit)}                    # of sizes without one: "mm", "cm" or "in"',  # noqa: E501
         f'size_order = {_quoted(mapping.options.size_order)}  # or "width first": which side of 20x25 is written first',
         f'date_order = {_quoted(mapping.options.date_order)}              # 3/4/1952: "day first" or "month first"',
+        f'short_years = {_quoted(mapping.options.short_years)}             # May-53, 5/1/53: "1800", "1900" or "2000"',
         f'decimal = {_quoted(mapping.options.decimal)}            # or "comma": 20,3 is twenty and three tenths',
         "",
         "# Spellings: as it stands in the table = as it is meant. Blanks and capitals make no difference.",
