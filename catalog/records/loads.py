@@ -17,14 +17,18 @@ WET_OF = f"""SELECT i.item, s.id, s.kind, s.earliest, s.latest, s.happened, s.cl
     i.left_at, s.washer FROM step_item i JOIN step s ON s.id = i.step
     WHERE i.item IN (SELECT value FROM json_each(?)) AND s.kind IN ({KINDS})"""
 # Who came into the washers of some spans between their ends: into a load, or in a wash told with a time of day.
-JOINERS = """SELECT w.key, i.step, i.item, i.joined FROM json_each(?) w CROSS JOIN step_item i
-    ON i.joined <> '' AND i.joined > w.value ->> 1 AND i.joined < w.value ->> 2
+# Instants are compared as text, as an index can; in the night in which clocks are turned back that is no order, so what
+# has another offset comes too, and `_came` compares all as instants.
+_INSIDE = """({0} > w.value ->> 1 AND {0} < w.value ->> 2
+        OR substr({0}, -6) <> substr(w.value ->> 1, -6) OR substr({0}, -6) <> substr(w.value ->> 2, -6))"""
+JOINERS = f"""SELECT w.key, i.step, i.item, i.joined FROM json_each(?) w CROSS JOIN step_item i
+    ON i.joined <> '' AND i.joined > substr(w.value ->> 1, 1, 10) AND i.joined < substr(w.value ->> 2, 1, 10) || 'U'
+    AND {_INSIDE.format("i.joined")}
     JOIN step s ON s.id = i.step AND s.washer = w.value ->> 0"""
-TIMED = """SELECT w.key, s.id, s.earliest || 'T' || s.clock, s.sheets, s.detail, i.item, i.joined FROM json_each(?) w
+TIMED = f"""SELECT w.key, s.id, s.earliest || 'T' || s.clock, s.sheets, s.detail, i.item, i.joined FROM json_each(?) w
     CROSS JOIN step s ON s.kind = 'wash' AND s.washer = w.value ->> 0
     AND s.earliest BETWEEN substr(w.value ->> 1, 1, 10) AND substr(w.value ->> 2, 1, 10)
-    AND (s.sheets > 0 OR (s.earliest || 'T' || s.clock > w.value ->> 1
-        AND s.earliest || 'T' || s.clock < w.value ->> 2))
+    AND (s.sheets > 0 OR {_INSIDE.format("s.earliest || 'T' || s.clock")})
     JOIN step_item i ON i.step = s.id WHERE s.clock <> '' AND s.happened = s.earliest"""
 ENDLESS = "9999-12-31"  # a date without an end may be later than any test
 DOUBT_DAYS = 31  # what is dated with a mark of doubt may be off by so many days; no source
@@ -214,7 +218,7 @@ def _came(connection: sqlite3.Connection, found: Timelines, spans: list[Span]) -
             came.setdefault(spans[key], []).extend((one, 0) for one in (joined or instant, *again))
         if not joined:
             coming.append((spans[key], step, item, instant))
-    coming = [one for one in coming if _stamp(one[0].start) < _stamp(one[3])]
+    coming = [one for one in coming if _stamp(one[0].start) < _stamp(one[3]) < _stamp(one[0].end)]
     _read(connection, found, {item for *_, item, _ in coming} - found.of.keys())
     for one, step, item, instant in coming:
         if _unwashed(found.of.get(item, []), step):

@@ -1,6 +1,6 @@
 """The washing that counts: the same in whatever order it was told."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -60,3 +60,24 @@ def test_order_of_telling_does_not_matter(tmp_path_factory, lives, data) -> None
 
 def _minute(instant: str) -> str:
     return instant[:16]
+
+
+def test_what_joins_in_the_hour_that_comes_twice_restarts_the_wash(tmp_path) -> None:  # type: ignore[no-untyped-def]
+    """25 October 2026, 02:50 summer time; twenty minutes later, the clocks turned back (EU 2000/84), it is 02:10."""
+    studio = Studio(tmp_path / "catalog")
+    first, second = (residuals.make_strips(studio.connection, event(0), 1, None)[0] for _ in range(2))
+    instants = [datetime.fromisoformat(f"2026-10-25T0{text}") for text in
+                ("1:00+02:00", "2:50+02:00", "2:10+01:00", "2:30+01:00")]  # fmt: skip
+
+    def when(now: datetime) -> Event:
+        return Event(moment("2026-10-25", now.strftime("%H:%M"), now), "Ada Renn")
+
+    fixed, came, joined, left = map(when, instants)
+    for thing in (first, second):
+        steps.record(studio.connection, fixed, "fix", [thing], bath=studio.fixer, seconds=60)
+    washes.join(studio.connection, came, studio.siphon, [first])
+    washes.join(studio.connection, joined, studio.siphon, [second])
+    washes.leave(studio.connection, left, [first])
+    wash = timelines(studio.connection, [first.id]).of[first.id][-1]
+    studio.connection.close()
+    assert (wash.seconds, wash.restarted[:16]) == (20 * 60, "2026-10-25T02:10")
