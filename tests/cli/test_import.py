@@ -129,6 +129,25 @@ def test_years_of_two_digits_are_read_once_their_hundred_is_said(listed: Tirage)
     assert "May 1953" in listed("negative show n1").out and "1948" in listed("negative show n3").out
 
 
+def test_numbers_without_a_unit_are_read_once_it_is_said(listed: Tirage) -> None:
+    Path("list.csv").write_text("Title,Height,Width\nOne,4.0,5.0\nTwo,8,10\n")
+    assert "Under “Height” and “Width” numbers have no unit" in listed("import negatives list.csv").out
+    mapping = Path("list.csv.mapping.toml")
+    mapping.write_text(mapping.read_text().replace('unit = ""', 'unit = "in"'))
+    out = listed("import negatives list.csv --apply").out
+    assert "no unit" not in out and "as note" not in out
+    assert "10.2 × 12.7 cm" in listed("negative show n1").out
+
+
+def test_a_size_and_sides_that_disagree_are_told(listed: Tirage) -> None:
+    Path("list.csv").write_text(
+        "Title,Dimensions,Height (cm),Width (cm)\nOne,20 x 25 cm,20.3,25.4\nTwo,8 x 10 in,20.3,25.4\n"
+    )
+    out = listed("import negatives list.csv").out
+    assert "20.0 × 25.0 cm was taken, as its size says" in out and "1 row doubtful" in out
+    assert "no unit" not in out
+
+
 def test_a_date_is_doubted_where_a_mark_is_expected_and_under_dates_it_is_none(listed: Tirage) -> None:
     import datetime
 

@@ -18,6 +18,7 @@ SILVER_GELATIN = re.compile(
 )
 PRINTED = re.compile(r"print|tirage|épreuve|abzug|papier", re.IGNORECASE)
 DRY_PLATE = "gelatin dry-plate negative"
+ROUNDED = 2_000  # micrometres by which one length written twice, in inches and in centimetres, may be apart
 COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
 
@@ -80,6 +81,15 @@ def size_in(row: Row, field: str, options: Options) -> SizeReading | None:
 def length_in(row: Row, field: str, options: Options, unit: str = "mm") -> int | None:
     """A length in micrometres; a bare number has `unit`, told once a cell by the mapping file and not as a doubt."""
     return _quantity(row, field, options, unit, _length)
+
+
+def differs(row: Row, field: str, options: Options, length: int) -> bool:
+    """Whether a cell tells another length than one that was read elsewhere, in micrometres; not where it tells none."""
+    text = plain_number(row.get(field), options)
+    try:
+        return abs(parse_length(f"{text}{options.unit}" if BARE_NUMBER.fullmatch(text) else text) - length) > ROUNDED
+    except NotUnderstood:
+        return False
 
 
 def weight_in(row: Row, field: str, options: Options, unit: str = "g") -> int | None:

@@ -19,6 +19,18 @@ HEIGHT_FIRST = {(second, first) for first, second in WIDTH_FIRST}
 DAY_FIRST = {("dd", "mm"), ("d", "m"), ("tt", "mm"), ("jj", "mm"), ("t", "m"), ("j", "m")}
 MONTH_FIRST = {(month, day) for day, month in DAY_FIRST}
 ASIDE = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
+# Headings over date texts in the open data of museums (Carnegie and Cleveland, the Met, Tate, the National Gallery of
+# Art in Washington, the Art Institute of Chicago), and the French and German words for them.
+DATES_OF_MUSEUMS = (
+    "creation date", "date created", "date of creation", "object date", "date text", "display date", "displaydate",
+    "date display", "date de création", "entstehungsdatum", "entstehungszeit", "herstellungsdatum",
+)  # fmt: skip
+# Of two columns for one field, what names the thing less surely: then it is kept as notes.
+LESSER: dict[str, dict[int, tuple[str, ...]]] = {
+    "negative": {1: ("title", "titre", "Titel", "Bildtitel"), 2: ("picture", "work")},
+    "made": {1: ("date", "year", "Jahr", "année", "Datum")},  # beside one of DATES_OF_MUSEUMS
+    "code": {1: ("id",)},  # a number of the list's own program, beside the one that is on the sleeve
+}
 BETWEEN = {"x", "by", "par", "mal", "in", "of", "the", "der", "die", "das", "de", "du", "de la", "la", "le", "des"}
 
 
@@ -82,6 +94,20 @@ def match(headings: Sequence[str], fields: Iterable[Field]) -> list[Match]:
     for said, field_name in (*named, *((_bare(said), field_name) for said, field_name in named)):
         known.setdefault(said, field_name)
     return [_match(heading, known) for heading in headings]
+
+
+def surest(found: Sequence[Match]) -> list[Match]:
+    """A title beside a column of codes is a note, a picture beside either, and an id beside an inventory number."""
+    ranks = [_rank(one) for one in found]
+    best: dict[str, int] = {}
+    for one, rank in zip(found, ranks, strict=True):
+        best[one.field] = min(rank, best.get(one.field, rank))
+    return [one._replace(field="") if rank > best[one.field] else one for one, rank in zip(found, ranks, strict=True)]
+
+
+def _rank(one: Match) -> int:
+    said, lesser = words(one.heading), LESSER.get(one.field, {})
+    return next((rank for rank, names in lesser.items() if said in map(words, names)), 0)
 
 
 def _match(heading: str, known: dict[tuple[str, ...], str]) -> Match:

@@ -18,8 +18,6 @@ from catalog.whole_files import read_plain, write_whole
 ENDING = ".mapping.toml"
 REFUSED = re.compile(r"(.+)\.refused(?:-[0-9]+)?\.csv")  # as `import --leave-refused` names them
 MOST_BYTES = 1 << 22
-# What names a negative less surely than a code or a number does.
-LESSER = {1: ("title", "titre", "Titel", "Bildtitel"), 2: ("picture", "work")}
 
 
 class MappingFileError(TirageError):
@@ -129,7 +127,7 @@ def beside(table: Path) -> Path:
 
 def guessed(names: Sequence[str], fields: Iterable[Taken]) -> MappingFile:
     """What the headings say by themselves, units and orders in them included."""
-    found = _one_negative(headings.match(names, fields))
+    found = headings.surest(headings.match(names, fields))
     taken = [one for one in found if one.field]
     unit = next(
         (one.unit for one in taken if one.unit and one.field in ("size", "image", "sheet", "height", "width")), ""
@@ -146,18 +144,6 @@ def guessed(names: Sequence[str], fields: Iterable[Taken]) -> MappingFile:
             }
         ),
     )
-
-
-def _one_negative(found: Sequence[headings.Match]) -> list[headings.Match]:
-    """A title beside a column of codes is a note, as is a picture beside either: one column names the negative."""
-    ranks = [_rank(one) if one.field == "negative" else -1 for one in found]
-    best = min((rank for rank in ranks if rank >= 0), default=0)
-    return [one._replace(field="") if rank > best else one for one, rank in zip(found, ranks, strict=True)]
-
-
-def _rank(one: headings.Match) -> int:
-    said = headings.words(one.heading)
-    return next((rank for rank, names in LESSER.items() if said in map(headings.words, names)), 0)
 
 
 def read(path: Path, fields: Sequence[Taken], noun: str = "") -> MappingFile:

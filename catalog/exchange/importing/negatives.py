@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from catalog.dates import Moment
-from catalog.exchange.importing.cells import choice_in, date_in, length_in, process_in, size_in, weight_in
+from catalog.exchange.importing.cells import choice_in, date_in, differs, length_in, process_in, size_in, weight_in
 from catalog.exchange.importing.frame import Field, Importer, Importing, Row
+from catalog.exchange.importing.headings import DATES_OF_MUSEUMS
 from catalog.exchange.importing.own_codes import own_code_in
 from catalog.exchange.importing.places import Standing, Standings
 from catalog.measures import format_size
@@ -47,7 +48,7 @@ class Negatives(Importer[Draft]):
         Field("code", "your own code of it; without one the next N-number is given",
               ("number", "no", "nr", "num", "numéro", "nummer", "id", "inventory number", "inventory no", "inv no",
                "inv", "plate number", "plate no", "negative number", "negative no", "neg no", "neg number",
-               "accession number", "accession no", "object number", "object no",
+               "accession", "accession number", "accession no", "accessionnum", "object number", "object no",
                "numéro d'inventaire", "n° d'inventaire", "n° inv", "cote", "n°", "inventarnummer", "inv nr",
                "plattennummer", "negativnummer", "neg nr", "signatur", "own code", "reference", "ref")),
         Field("title", "its title",
@@ -57,7 +58,8 @@ class Negatives(Importer[Draft]):
         Field("made", "when it was made: 2026-03-02, c. 1950, spring 1998",
               ("date", "year", "taken", "date made", "date taken", "date of negative", "negative date", "exposed",
                "date of exposure", "dated", "datum", "jahr", "aufgenommen", "aufnahmedatum", "datierung",
-               "entstanden", "année", "date de prise de vue", "prise de vue", "réalisé", "created", "when")),
+               "entstanden", "année", "date de prise de vue", "prise de vue", "réalisé", "created", "when",
+               *DATES_OF_MUSEUMS)),
         Field("where", "where it was made",
               ("place made", "place taken", "where made", "made at", "site", "lieu", "lieu de prise de vue",
                "aufnahmeort", "ort", "entstehungsort", "view of", "locality", "geography")),
@@ -207,6 +209,12 @@ class Negatives(Importer[Draft]):
 
         return read_process(row.get("support")).support or row.get("support")
 
+    def _compared(self, row: Row, height: int, width: int) -> None:
+        """Tell where columns of height and width say another size."""
+        for side, length in (("height", height), ("width", width)):
+            if differs(row, side, self.work.options, length):
+                row.doubt(side, f"{format_size(height, width)} was taken, as its size says")
+
     def _size(self, row: Row) -> tuple[int | None, int | None]:
         options = self.work.options
         if row.get("size"):
@@ -215,6 +223,8 @@ class Negatives(Importer[Draft]):
                 return None, None
             if found.more:
                 row.keep("size", "it tells several sizes; the first is that of the negative")
+            if found.height and found.width:
+                self._compared(row, found.height, found.width)
             return found.height, found.width
         if not (row.get("height") or row.get("width")):
             return None, None

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from catalog.exchange.importing import date_columns, versions
+from catalog.exchange.importing import open_questions, versions
 from catalog.exchange.importing.frame import REFUSED, Importer, Importing, Layout, Row, Told
 from catalog.exchange.importing.tables import Table
 from catalog.records import imports
@@ -85,7 +85,7 @@ def bring_in(
     plan.refused = [row for row in rows if row.refused]
     told = sorted([*rows, *(row for row in plan.there if row.told)], key=lambda row: row.line)
     plan.told = [one for row in told for one in row.told]
-    plan.said += [*importer.said(), *date_columns.said(importer, rows)]
+    plan.said += [*importer.said(), *open_questions.said(importer, rows)]
     _keep(work, importer, plan, digests)
     return plan
 
