@@ -47,6 +47,20 @@ class Work:
                 self.touched.append(thing.id)
 
 
+@contextmanager
+def explained(folder: Path) -> Iterator[None]:
+    """A fault in reading a catalog that was damaged or altered is told as that; any other stays what it is."""
+    try:
+        yield
+    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, AssertionError) as fault:
+        from catalog.cli.unexpected import DamagedError, damage
+
+        found = damage(folder)
+        if not found:
+            raise
+        raise DamagedError(folder, found) from fault
+
+
 class Desk:
     """Where commands find their catalog; one for a whole run, shared by all lines of the demo."""
 
@@ -86,13 +100,10 @@ class Desk:
         if self._shared is not None:
             yield self._shared
             return
-        connection = store.open_catalog(self.folder, writing=False)
-        try:
+        with explained(self.folder), closing(store.open_catalog(self.folder, writing=False)) as connection:
             if still:
                 connection.execute("BEGIN")
             yield connection
-        finally:
-            connection.close()
 
     @contextmanager
     def writing(self) -> Iterator[Work]:
@@ -102,19 +113,18 @@ class Desk:
             yield work
             self.seal(work)
             return
-        connection = store.open_catalog(self.folder, writing=True, told=self._say_migrated)
-        try:
-            connection.execute("BEGIN IMMEDIATE")
-            self._seal_foreign_rows(connection)
-            self.mind_clock(connection)
-            work = Work(connection, self._event(), self.now)
-            yield work
-            self._finish(connection, work)
-        except BaseException:
-            _roll_back(connection)
-            raise
-        finally:
-            connection.close()
+        opened = store.open_catalog(self.folder, writing=True, told=self._say_migrated)
+        with explained(self.folder), closing(opened) as connection:
+            try:
+                connection.execute("BEGIN IMMEDIATE")
+                self._seal_foreign_rows(connection)
+                self.mind_clock(connection)
+                work = Work(connection, self._event(), self.now)
+                yield work
+                self._finish(connection, work)
+            except BaseException:
+                _roll_back(connection)
+                raise
 
     @contextmanager
     def beginning(self, folder: Path) -> Iterator[Work]:

@@ -5,15 +5,44 @@ import sqlite3
 import stat
 import tempfile
 import traceback
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 import click
 
+from catalog.errors import TirageError
 from catalog.plain_text import shown
-from catalog.store.connection import WritesRefusedError, find
+from catalog.store import connection as store
 
 LOG = "tirage.log"
+MOST_TOLD = 3
+
+
+class DamagedError(TirageError):
+    """A catalog with something in it that this program never wrote, met by a command that could not read it."""
+
+    def __init__(self, folder: Path, found: list[str]) -> None:
+        more = f" And {len(found) - MOST_TOLD} more: tirage check." if len(found) > MOST_TOLD else ""
+        super().__init__(
+            f"{folder / store.DATABASE} is damaged or was altered, and what was asked for cannot be read. "
+            f"{' '.join(found[:MOST_TOLD])}{more} Nothing was changed. Bring back a backup: tirage restore."
+        )
+
+
+def damage(folder: Path) -> list[str]:
+    """What is wrong with a catalog's file in itself, in sentences; none where it is as this program wrote it."""
+    from catalog.rules.checks.findings import Subject
+    from catalog.rules.checks.tampering import file_whole, journal_whole, rows_as_journalled, schema_as_shipped
+
+    found: list[str] = []
+    with closing(store.open_catalog(folder, writing=False)) as connection:
+        for look in (file_whole, schema_as_shipped, rows_as_journalled, journal_whole):
+            try:
+                found += [one.sentence for one in look(Subject(connection, folder, datetime.min))]
+            except (sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError) as error:
+                found.append(f"The file is damaged: {error}.")
+    return found
 
 
 def report(error: Exception) -> int:
@@ -22,7 +51,7 @@ def report(error: Exception) -> int:
         click.echo(f"tirage: The catalog refused this: {shown(str(error))}. Nothing was changed.", err=True)
         return 1
     if isinstance(error, sqlite3.DatabaseError):
-        click.echo(f"tirage: {shown(WritesRefusedError(str(error)).sentence)}", err=True)
+        click.echo(f"tirage: {shown(store.WritesRefusedError(str(error)).sentence)}", err=True)
         return 1
     if isinstance(error, UnicodeDecodeError):  # also SQLite's own words, where it quotes what is damaged
         click.echo(
@@ -49,7 +78,7 @@ def report(error: Exception) -> int:
         click.echo(f"tirage: {shown(str(sentence))}", err=True)
         return 1
     try:
-        log = keep(error, find(Path.cwd()))
+        log = keep(error, store.find(Path.cwd()))
         kept = f"What happened is kept in {log}; please report it."
     except OSError:
         kept = "No log could be written: " + "".join(traceback.format_exception_only(error)).strip()

@@ -224,3 +224,15 @@ def test_what_was_changed_is_not_signed(damaged: Damaged, typed: Typed, what: st
             assert status == 1, (line, err)
             assert "not as the journal has it" in err or "not signed" in err, (line, err)
     assert sorted(path.name for path in (damaged.folder / "out").iterdir()) == before
+
+
+def test_what_cannot_be_read_is_told_as_damage(damaged: Damaged, typed: Typed) -> None:
+    """A clock no time zone can have, changed without the journal: no fault of the program, and a sentence says so."""
+    connection = sqlite3.connect(damaged.path, isolation_level=None)
+    connection.row_factory = sqlite3.Row
+    without_triggers(connection, "UPDATE step SET clock = '12:00+99:00' WHERE clock <> ''")
+    connection.close()
+    for line in ("print show 1", "sign 3 --anyway x"):
+        status = run(["--catalog", str(damaged.folder), *line.split()])
+        err = typed.capsys.readouterr().err
+        assert status == 1 and "is damaged or was altered" in err and "tirage restore" in err, (line, err)
