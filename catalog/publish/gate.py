@@ -6,7 +6,8 @@ from typing import Any
 from urllib.parse import parse_qsl
 
 from catalog.publish.addresses import is_known
-from catalog.publish.pages import Answer, Pages
+from catalog.publish.answers import Answer
+from catalog.publish.pages import Pages
 from catalog.publish.policy import POLICY
 
 Message = MutableMapping[str, Any]
