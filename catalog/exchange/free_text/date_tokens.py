@@ -137,6 +137,8 @@ def _settled(found: list[Token]) -> list[Token]:
             token = Token(is_.FRACTION, "3" if token.written.lower() == "third" else "4", token.written)
         if are_decades and token.kind == is_.YEAR and token.value.endswith("0"):
             token = Token(is_.DECADE, token.value[:3], token.written)  # “années 1920”, “années 1920-1930”
+        if are_decades and token.kind == is_.NUMBER and re.fullmatch("[1-9]0", token.value):
+            token = Token(is_.SHORT_DECADE, token.value[0], token.written)  # “années 50”
         if before == is_.YEARS:
             settled.pop()
         if before == is_.SEASON and token.kind == is_.YEAR_AND_TWO:  # “winter 1911-12” names no month

@@ -99,7 +99,7 @@ def _wide(typed: str, day_first: bool | None, hundred: str) -> DateReading:
     cut, of_years = completed(cut, hundred) if hundred else (cut, ())
     read = two_dates(cut, day_first) if cut else None
     if read is None:
-        raise NotReadError(_why(typed, cut))
+        raise NotReadError(_why(typed, cut, day_first))
     made, printed = _date(read.made), _date(read.printed)
     doubts = [doubt for one in (read.made, read.printed) if one for doubt in one.doubts]
     if not (made and made.is_exact_day and said.startswith("Only")):  # a day leaves nothing of the text unread
@@ -126,10 +126,13 @@ def _date(one: Span | None) -> Date | None:
     return Date(one.edtf, *bounds(one.edtf)) if one else None
 
 
-def _why(typed: str, cut: list[Token]) -> str:
-    if completed(cut, "19")[0] != cut:
-        return f"“{typed}” {SHORT_YEAR}. Write the year with four."
-    return f"“{typed}” is not understood as a date."
+def _why(typed: str, cut: list[Token], day_first: bool | None) -> str:
+    whole, _ = completed(cut, "19")
+    try:
+        short = whole != cut and two_dates(whole, day_first) is not None
+    except (NotReadError, NotUnderstood):
+        short = False
+    return f"“{typed}” {SHORT_YEAR}. Write the year with four." if short else f"“{typed}” is not understood as a date."
 
 
 def _checked(reading: DateReading) -> DateReading:
