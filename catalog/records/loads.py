@@ -17,17 +17,18 @@ WET_OF = f"""SELECT i.item, s.id, s.kind, s.earliest, s.latest, s.happened, s.cl
     i.left_at, s.washer FROM step_item i JOIN step s ON s.id = i.step
     WHERE i.item IN (SELECT value FROM json_each(?)) AND s.kind IN ({KINDS})"""
 # Who came into the washers of some spans between their ends: into a load, or in a wash told with a time of day.
-# Instants are compared as text, as an index can; in the night in which clocks are turned back that is no order, so what
-# has another offset comes too, and `_came` compares all as instants.
+# Instants are compared as text, as an index can. Where offsets differ (the night in which clocks are turned back, another
+# zone) that is no order: what has another offset on these days and those beside them comes too, and `_came` compares
+# all as instants.
 _INSIDE = """({0} > w.value ->> 1 AND {0} < w.value ->> 2
         OR substr({0}, -6) <> substr(w.value ->> 1, -6) OR substr({0}, -6) <> substr(w.value ->> 2, -6))"""
+_DAYS = """{0} >= date(substr(w.value ->> 1, 1, 10), '-1 day')
+    AND {0} < coalesce(date(substr(w.value ->> 2, 1, 10), '+2 days'), 'a')"""
 JOINERS = f"""SELECT w.key, i.step, i.item, i.joined FROM json_each(?) w CROSS JOIN step_item i
-    ON i.joined <> '' AND i.joined > substr(w.value ->> 1, 1, 10) AND i.joined < substr(w.value ->> 2, 1, 10) || 'U'
-    AND {_INSIDE.format("i.joined")}
+    ON i.joined <> '' AND {_DAYS.format("i.joined")} AND {_INSIDE.format("i.joined")}
     JOIN step s ON s.id = i.step AND s.washer = w.value ->> 0"""
 TIMED = f"""SELECT w.key, s.id, s.earliest || 'T' || s.clock, s.sheets, s.detail, i.item, i.joined FROM json_each(?) w
-    CROSS JOIN step s ON s.kind = 'wash' AND s.washer = w.value ->> 0
-    AND s.earliest BETWEEN substr(w.value ->> 1, 1, 10) AND substr(w.value ->> 2, 1, 10)
+    CROSS JOIN step s ON s.kind = 'wash' AND s.washer = w.value ->> 0 AND {_DAYS.format("s.earliest")}
     AND (s.sheets > 0 OR {_INSIDE.format("s.earliest || 'T' || s.clock")})
     JOIN step_item i ON i.step = s.id WHERE s.clock <> '' AND s.happened = s.earliest"""
 ENDLESS = "9999-12-31"  # a date without an end may be later than any test

@@ -42,7 +42,7 @@ LIMITED_BATHS = """SELECT DISTINCT s.bath FROM step s JOIN bath b ON b.id = s.ba
     AND (b.capacity IS NOT NULL OR b.silver_limit IS NOT NULL OR b.life IS NOT NULL)"""
 ANY_LIMIT = "SELECT 1 FROM bath WHERE capacity IS NOT NULL OR silver_limit IS NOT NULL OR life IS NOT NULL LIMIT 1"
 ANY_ROUTINE = "SELECT 1 FROM routine LIMIT 1"
-AT_ONCE = 10_000  # prints whose steps are held in memory together
+AT_ONCE = 2_000  # prints whose steps are held in memory together
 
 
 class Answer(NamedTuple):
