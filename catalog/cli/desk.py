@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from catalog.cli.explained import explained
 from catalog.dates import Moment, moment, parse_date
 from catalog.errors import TirageError
 from catalog.events import Event, check_past
@@ -45,20 +46,6 @@ class Work:
         for thing in [things] if isinstance(things, Coded) else things:
             if thing.id not in self.touched:
                 self.touched.append(thing.id)
-
-
-@contextmanager
-def explained(folder: Path) -> Iterator[None]:
-    """A fault in reading a catalog that was damaged or altered is told as that; any other stays what it is."""
-    try:
-        yield
-    except (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, AssertionError) as fault:
-        from catalog.cli.unexpected import DamagedError, damage
-
-        found = damage(folder)
-        if not found:
-            raise
-        raise DamagedError(folder, found) from fault
 
 
 class Desk:

@@ -19,29 +19,30 @@ LOG = "tirage.log"
 MOST_TOLD = 3
 
 
-class DamagedError(TirageError):
-    """A catalog with something in it that this program never wrote, met by a command that could not read it."""
+class AlteredCatalogError(TirageError):
+    """A catalog with something in it that this program never wrote, and a fault that this may be the cause of."""
 
-    def __init__(self, folder: Path, found: list[str]) -> None:
+    def __init__(self, folder: Path, found: list[str], fault: Exception) -> None:
         more = f" And {len(found) - MOST_TOLD} more: tirage check." if len(found) > MOST_TOLD else ""
         super().__init__(
-            f"{folder / store.DATABASE} is damaged or was altered, and what was asked for cannot be read. "
-            f"{' '.join(found[:MOST_TOLD])}{more} Nothing was changed. Bring back a backup: tirage restore."
+            f"{folder / store.DATABASE} was damaged or altered, which may be why this could not be read "
+            f"({type(fault).__name__}). {' '.join(found[:MOST_TOLD])}{more} Look at the whole with tirage check; a "
+            f"backup comes back with tirage restore. {_kept(fault, folder)}"
         )
 
 
 def damage(folder: Path) -> list[str]:
-    """What is wrong with a catalog's file in itself, in sentences; none where it is as this program wrote it."""
+    """What SQLite finds wrong with a catalog's file, and rows that are not as the journal has them, in sentences."""
     from catalog.rules.checks.findings import Subject
-    from catalog.rules.checks.tampering import file_whole, journal_whole, rows_as_journalled, schema_as_shipped
+    from catalog.rules.checks.tampering import file_whole, rows_as_journalled
 
     found: list[str] = []
     with closing(store.open_catalog(folder, writing=False)) as connection:
-        for look in (file_whole, schema_as_shipped, rows_as_journalled, journal_whole):
+        for look in (file_whole, rows_as_journalled):
             try:
                 found += [one.sentence for one in look(Subject(connection, folder, datetime.min))]
-            except (sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError) as error:
-                found.append(f"The file is damaged: {error}.")
+            except Exception as error:  # whatever a damaged file makes of a look at it, it is damaged
+                found.append(f"The file cannot be read whole: {error}.")
     return found
 
 
@@ -77,15 +78,18 @@ def report(error: Exception) -> int:
     if sentence:
         click.echo(f"tirage: {shown(str(sentence))}", err=True)
         return 1
-    try:
-        log = keep(error, store.find(Path.cwd()))
-        kept = f"What happened is kept in {log}; please report it."
-    except OSError:
-        kept = "No log could be written: " + "".join(traceback.format_exception_only(error)).strip()
+    kept = _kept(error, store.find(Path.cwd()))
     click.echo(
         f"tirage: Something failed that nobody foresaw ({type(error).__name__}). Nothing was changed. {kept}", err=True
     )
     return 3
+
+
+def _kept(error: Exception, folder: Path | None) -> str:
+    try:
+        return f"What happened is kept in {keep(error, folder)}; please report it."
+    except OSError:
+        return "No log could be written: " + "".join(traceback.format_exception_only(error)).strip()
 
 
 def keep(error: Exception, folder: Path | None) -> Path:

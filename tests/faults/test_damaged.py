@@ -235,4 +235,16 @@ def test_what_cannot_be_read_is_told_as_damage(damaged: Damaged, typed: Typed) -
     for line in ("print show 1", "sign 3 --anyway x"):
         status = run(["--catalog", str(damaged.folder), *line.split()])
         err = typed.capsys.readouterr().err
-        assert status == 1 and "is damaged or was altered" in err and "tirage restore" in err, (line, err)
+        assert status == 1 and "damaged or altered" in err and "tirage restore" in err, (line, err)
+        log = (damaged.folder / "tirage.log").read_text()
+        assert "Traceback" in log and "tirage.log" in err
+
+
+def test_a_date_that_is_none_does_not_stop_a_check(damaged: Damaged, typed: Typed) -> None:
+    connection = sqlite3.connect(damaged.path, isolation_level=None)
+    connection.row_factory = sqlite3.Row
+    without_triggers(connection, "UPDATE negative SET made = 'garbage'")
+    connection.close()
+    status = run(["--catalog", str(damaged.folder), "check"])
+    told = typed.capsys.readouterr()
+    assert status == 1 and "garbage" in told.out and "changed without the journal" in told.out, told

@@ -5,13 +5,14 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 
+from catalog.errors import NotUnderstood
 from catalog.plain_text import shown
 from catalog.rules.checks.certificates import certificates_hold, seals_of_certificates
 from catalog.rules.checks.clock import clock_in_order
 from catalog.rules.checks.copies import backed_up, copies_agree, doubled_files, kept_in_step
 from catalog.rules.checks.custody import gaps_between_owners, hands_in_order, sales_unpaid, standing_as_recorded
 from catalog.rules.checks.dates import events_in_order
-from catalog.rules.checks.deaths import bequest_before_death, signed_after_death
+from catalog.rules.checks.deaths import bequest_before_death, made_in_life, signed_after_death
 from catalog.rules.checks.disclosures import second_editions_disclosed
 from catalog.rules.checks.drift import certificates_agree, certificates_of_the_destroyed
 from catalog.rules.checks.findings import Finding, Subject
@@ -50,6 +51,7 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
     numbers_of_editions,
     second_editions_disclosed,
     printed_after_the_end,
+    made_in_life,
     signed_after_death,
     bequest_before_death,
     replaced_before_destroyed,
@@ -71,6 +73,13 @@ CHECKS: tuple[Callable[[Subject], Iterator[Finding]], ...] = (
 )
 
 
+# What a look fails with on what was altered: a date that is none among it.
+FAULTS = (
+    sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError, ArithmeticError, AssertionError,
+    NotUnderstood,
+)  # fmt: skip
+
+
 def check(
     connection: sqlite3.Connection, folder: Path, now: datetime | None = None, against: Sequence[Path] = ()
 ) -> list[Finding]:
@@ -84,7 +93,7 @@ def check(
     for look in CHECKS:
         try:
             found.update(dict.fromkeys(look(subject)))
-        except (sqlite3.DatabaseError, ValueError, LookupError, TypeError, AttributeError, AssertionError) as error:
+        except FAULTS as error:
             texts = _unreadable(subject) if "decode" in str(error) else []
             if texts:
                 found.update(dict.fromkeys(texts))
