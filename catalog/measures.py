@@ -36,6 +36,7 @@ _FRACTIONS_OF_A_PLATE = {"1/1": "whole", "1/2": "half", "1/4": "quarter", "1/6":
 _NUMBER = r"(\d{1,9})?(?:\.(\d{1,9}))?"
 _FRACTION = r"(?:(\d{1,9})(?:\s+|-))?(\d{1,3})/(\d{1,3})"
 _WITH_UNIT = r"(?s)([\d.,/\s½¼¾⅛⅜⅝⅞⅓⅔-]*[\d.½¼¾⅛⅜⅝⅞⅓⅔])\s*(.*)"
+_WITH_MARKS = r"[\d.,]*\d"
 _BETWEEN = r"(?i)\s*(?:[x×*]|\bby\b)\s*"
 _LENGTH_EXPECTED = "a number and its unit, such as 40cm, 406.4mm or 6 1/2 in"
 _SIZE_EXPECTED = "height x width and a unit, such as 40x50cm, 16x20in, whole plate or A4"
@@ -66,6 +67,28 @@ def split_unit(text: str) -> tuple[str, str]:
     """Part a quantity into its number and its unit as typed ("40 cm" to "40", "cm"); no number gives ("", text)."""
     found = re.fullmatch(_WITH_UNIT, text.strip())
     return (found[1].strip(), found[2].strip()) if found else ("", text.strip())
+
+
+def without_commas(text: str) -> str:
+    """What is expected instead of a text whose numbers have commas, with the text as it is to be typed."""
+    typed = text.strip()
+    found = [number for number in re.findall(_WITH_MARKS, typed) if "," in number]
+    example = re.sub(_WITH_MARKS, lambda match: _one_point(match[0]), typed)
+    if any(len(re.findall("[.,]", number)) > 1 for number in found):
+        return f"no sign between thousands and a decimal point, such as {example}"
+    if any(re.fullmatch(r"[1-9]\d{0,2},\d{3}", number) for number in found):
+        return f"a decimal point, such as {example}, or no sign between thousands, such as {typed.replace(',', '')}"
+    return f"a decimal point, such as {example}"
+
+
+def _one_point(number: str) -> str:
+    """A number of which the last sign is its point, unless that is there several times: "1.234,5" as "1234.5"."""
+    marks = re.findall("[.,]", number)
+    if not marks or "," not in marks:
+        return number
+    whole, _, part = number.rpartition(marks[-1])
+    point = "" if marks.count(marks[-1]) > 1 else "."
+    return re.sub("[.,]", "", whole) + point + part
 
 
 def rounded(numerator: int, denominator: int) -> int:
@@ -133,7 +156,7 @@ def format_size(height: int, width: int, units: str = "metric") -> str:
 
 def _length(number: str, unit: str, whole: str, what: str, expected: str) -> int:
     if "," in number:
-        raise NotUnderstood(what, whole, f"a decimal point, such as {whole.strip().replace(',', '.')}")
+        raise NotUnderstood(what, whole, without_commas(whole))
     value = parse_number(number)
     if value is not None and not unit:
         raise NotUnderstood(what, whole, f"a unit: {number}cm, {number}mm or {number}in")

@@ -3,7 +3,7 @@
 import re
 
 from catalog.errors import NotUnderstood
-from catalog.measures import parse_number, rounded, split_unit, trimmed
+from catalog.measures import parse_number, rounded, split_unit, trimmed, without_commas
 
 _LONGEST_DURATION = 30 * 86_400
 _SECONDS = {
@@ -227,7 +227,7 @@ def format_weight(milligrams: int) -> str:
 
 def _value(number: str, whole: str, what: str, expected: str) -> tuple[int, int]:
     if "," in number:
-        raise NotUnderstood(what, whole, f"a decimal point, such as {whole.strip().replace(',', '.')}")
+        raise NotUnderstood(what, whole, without_commas(whole))
     value = parse_number(number)
     if value is None:
         raise NotUnderstood(what, whole, expected)

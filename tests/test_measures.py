@@ -5,7 +5,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.errors import NotUnderstood
-from catalog.measures import format_length, format_size, parse_length, parse_number, parse_size, rounded, trimmed
+from catalog.measures import (
+    format_length,
+    format_size,
+    parse_length,
+    parse_number,
+    parse_size,
+    rounded,
+    trimmed,
+    without_commas,
+)
 
 # typed, micrometres; the inch is 25.4 mm exactly (edition facts 7.3)
 LENGTHS = [
@@ -118,3 +127,21 @@ def test_any_text_is_read_or_refused(text: str) -> None:
             read(text)
         except NotUnderstood as problem:
             assert problem.sentence
+
+
+# typed with commas -> what is expected; it can be typed as it stands in the sentence
+COMMAS = {
+    "9,0": "a decimal point, such as 9.0",
+    "40,5x50,5cm": "a decimal point, such as 40.5x50.5cm",
+    "1.234,5": "no sign between thousands and a decimal point, such as 1234.5",
+    "1,234.5 mm": "no sign between thousands and a decimal point, such as 1234.5 mm",
+    "1,234,567": "no sign between thousands and a decimal point, such as 1234567",
+    "1,234": "a decimal point, such as 1.234, or no sign between thousands, such as 1234",
+}
+
+
+@pytest.mark.parametrize("typed", COMMAS)
+def test_a_comma_is_answered_with_what_can_be_typed(typed: str) -> None:
+    assert without_commas(typed) == COMMAS[typed]
+    with pytest.raises(NotUnderstood, match="expected"):
+        parse_length(typed)

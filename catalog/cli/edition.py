@@ -7,6 +7,7 @@ import click
 
 from catalog.cli.desk import Desk, Work
 from catalog.cli.edition_endings import cancel_command, close_command, erratum_command
+from catalog.cli.list_numbers import find_listed
 from catalog.cli.offers import price_command
 from catalog.cli.options import EDITION, Operand, command, event_options, group, output_options
 from catalog.errors import NotUnderstood
@@ -149,7 +150,7 @@ def show_command(desk: Desk, code: str) -> None:
     from catalog.cli import edition_show
 
     with desk.reading() as connection:
-        one = editions.read(connection, items.find_one(connection, code, "edition").id)
+        one = editions.read(connection, find_listed(desk, connection, code, "edition").id)
         if desk.output == "json":
             desk.show([edition_show.record(connection, one)])
         elif desk.output == "csv":

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from catalog.cli.desk import Desk, Work
-from catalog.cli.import_told import CODED, LAST_AT_MOST, SHOWN, counted, rows_of, tell
+from catalog.cli.import_told import CODED, LAST_AT_MOST, SHOWN, counted, rows_of, tell, ways
 from catalog.cli.options import Operand, command, event_options, output_options
 
 if TYPE_CHECKING:
@@ -123,7 +123,8 @@ def _end(desk: Desk, plan: "Plan", path: Path, beside: Path, kept: str, apply: b
         belong = len(plan.added) - len(plan.new)
         others = f"; {rows_of(belong)} of {plan.noun} that were there" if belong else ""
         others += f"; {rows_of(len(plan.there), 'are')} there already" if plan.there else ""
-        back = " To take all of it back: tirage undo" if plan.added else ""
+        others += f"; {ways(plan.reached)} {plan.noun} that were there" if plan.reached else ""
+        back = " To take all of it back: tirage undo" if plan.added or plan.reached else ""
         desk.say(f"Added {counted(plan)}{others}.{back}")
         if kept:
             desk.warn(
@@ -135,8 +136,14 @@ def _end(desk: Desk, plan: "Plan", path: Path, beside: Path, kept: str, apply: b
         desk.warn(f"{beginning} {path.name} or in {beside.name}{others}.")
     elif not desk.output:
         left = " --leave-refused" if plan.refused else ""
-        next_step = f" To add {counted(plan)}, run it again with --apply{left}." if plan.added else ""
-        desk.say(f"Nothing is changed yet.{next_step}")
+        kinds = [
+            counted(plan) if plan.new else "",
+            f"{ways(plan.reached)} {plan.noun} that are there" if plan.reached else "",
+            f"notes to {rows_of(plan.noting)} of {plan.noun} that are there" if plan.noting else "",
+        ]
+        adds = " and ".join(filter(None, kinds))
+        next_step = f" To add {adds}, run it again with --apply{left}." if adds else ""
+        desk.say(f"Nothing is changed yet.{next_step}" if adds else "Nothing is changed.")
 
 
 def _importing(desk: Desk, work: Work, found: "MappingFile") -> "Importing":

@@ -60,6 +60,7 @@ def summary(plan: "Plan") -> str:
                 f"{len(plan.new):,} to be added",
                 f"{rows_of(belong)} of {plan.noun} that are there" if belong else "",
                 f"{rows_of(len(plan.there))} there already" if plan.there else "",
+                f"{ways(plan.reached)} {plan.noun} that are there to be added" if plan.reached else "",
                 f"{rows_of(doubtful)} doubtful" if doubtful else "",
                 f"{rows_of(noted)} with cells kept as notes" if noted else "",
                 f"{rows_of(refused)} refused" if refused else "",
@@ -78,6 +79,11 @@ def counted(plan: "Plan") -> str:
     told = count <= LAST_AT_MOST and plan.noun in CODED
     codes = f" ({shorten([row.code for row in plan.new])})" if told else ""
     return f"{count:,} {plan.one if count == 1 else plan.noun}{codes if len(codes) < 120 else ''}"
+
+
+def ways(count: int) -> str:
+    """So many ways to reach somebody that a list brings to who is there."""
+    return f"{count:,} way{'' if count == 1 else 's'} to reach"
 
 
 def rows_of(count: int, verb: str = "") -> str:

@@ -18,8 +18,10 @@ from catalog.records.items import Coded, TakenBackError
 
 if TYPE_CHECKING:
     from catalog.rules.waiting import Due
+    from catalog.store.journal import Seal
 
 SHOWN = ("what", "code", "since", "until", "sentence", "command")
+MOST_NAMED = 3  # commands and people, where one line tells of them
 
 
 class AssignmentError(TirageError):
@@ -184,21 +186,55 @@ def correct_command(desk: Desk, code: str, values: tuple[str, ...], why: str) ->
 @event_options
 @output_options
 def undo_command(desk: Desk) -> None:
-    """Take back the last command that stands; the journal keeps both. Codes it gave stay void."""
+    """Take back the last command that stands; the journal keeps both. Codes it gave stay void.
+
+    A command that only changed how somebody is reached, or forgot it, stays as it is: what stood there before is kept
+    nowhere. The one before it is taken back.
+    """
+    from catalog.records import parties
     from catalog.rules.taken_back import taken_back
     from catalog.store import journal
 
     with desk.writing() as work:
-        told = taken_back(work.connection, journal.newest_living(work.connection))
+        stays = list(dict.fromkeys(_staying(work.connection, seal) for seal in journal.passed_over(work.connection)))
+        newest = journal.newest_living(work.connection)
+        told = taken_back(work.connection, newest)
+        gone = parties.reached_since(work.connection, newest.first, newest.last)
         seal = journal.undo(work.connection)
         void = journal.void_codes(work.connection, seal)
         work.undoes = seal.id
     if desk.output:
-        desk.show([{"command": seal.command, "sealed": seal.sealed, "by": seal.by, "void": ",".join(void)}])
+        row: dict[str, object] = {"command": seal.command, "sealed": seal.sealed, "by": seal.by, "void": ",".join(void)}
+        row["stays"] = "; ".join(stays)
+        desk.show([row])
         return
+    if stays:
+        desk.say(_told_of_staying(stays))
     stay = f" {items.shorten(void)} stay{'s' if len(void) == 1 else ''} void." if void else ""
     when = f"{parse_date(seal.sealed[:10]).text()}, {seal.sealed[11:16]}"
-    desk.say(f"Taken back: {told}, of {when}, by {seal.by}.{stay}")
+    went = f" With {'; '.join(_first(gone))} went how they are reached." if gone else ""
+    desk.say(f"Taken back: {told}, of {when}, by {seal.by}.{stay}{went}")
+
+
+def _staying(connection: sqlite3.Connection, seal: "Seal") -> str:
+    from catalog.records import parties
+
+    names = parties.of_whom(connection, seal.first, seal.last)
+    return f"{seal.command} ({'; '.join(_first(names))}), of {parse_date(seal.sealed[:10]).text()}"
+
+
+def _told_of_staying(stays: list[str]) -> str:
+    """Which commands stay, and why they do."""
+    they = "It stays as it is" if len(stays) == 1 else "They stay as they are"
+    return (
+        f"Not taken back: {'; '.join(_first(stays))}. {they}, for how somebody was reached before is kept nowhere; to "
+        f"say it anew: tirage party reach."
+    )
+
+
+def _first(names: list[str]) -> list[str]:
+    more = len(names) - MOST_NAMED
+    return names if more <= 0 else [*names[:MOST_NAMED], f"and {more} more"]
 
 
 def _found(connection: sqlite3.Connection, text: str) -> Coded:

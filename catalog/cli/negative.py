@@ -7,6 +7,7 @@ from dataclasses import replace
 import click
 
 from catalog.cli.desk import EVENT, Desk, happened
+from catalog.cli.list_numbers import find_listed
 from catalog.cli.options import Operand, command, event_options, group, output_options
 from catalog.cli.tables import facts
 from catalog.dates import parse_date
@@ -109,11 +110,14 @@ def state_command(desk: Desk, codes: str, state: str) -> None:
 @command("show", CODE)
 @output_options
 def show_command(desk: Desk, code: str) -> None:
-    """Show a negative: what it is, its making and what comes next, its editions, where it is."""
+    """Show a negative: what it is, its making and what comes next, its editions, where it is.
+
+    A number that its list gave it, and that is no code, will do too: tirage negative show K-4
+    """
     from catalog.rules.making_told import coming, coming_text
 
     with desk.reading() as connection:
-        thing = items.find_one(connection, code, "negative")
+        thing = find_listed(desk, connection, code, "negative")
         following = coming_text(coming(connection, thing.id))
         pairs = _facts(connection, thing)
         if desk.output:
@@ -182,7 +186,7 @@ def _history_lines(desk: Desk, connection: sqlite3.Connection, thing: Coded) -> 
 @click.option("--series", metavar="TITLE", default="", help="Of this series.")
 @click.option("--state", type=click.Choice(NEGATIVE_STATES), help="In this state.")
 @click.option("--process", metavar="TEXT", default="", help="Of a process with these words.")
-@click.option("--text", metavar="WORDS", default="", help="With these words in title, mark, place or notes.")
+@click.option("--text", metavar="WORDS", default="", help="With words in title, mark, place, notes or old number.")
 @output_options
 def list_command(desk: Desk, series: str, state: str | None, process: str, text: str) -> None:
     """List negatives."""

@@ -97,6 +97,7 @@ def show_command(desk: Desk, name: str) -> None:
             ("out", "; ".join(_out(connection, p.id))),
             ("owes", " and ".join(total.text() for total in totals(list(owed(connection, p.id))))),
             ("note", p.note),
+            ("added", _added(connection, p.id)),
             ("from its list", imports.told(connection, "parties", p.id)),
             ("corrected", "; ".join(_corrected(connection, p.id))),
         ]
@@ -104,6 +105,17 @@ def show_command(desk: Desk, name: str) -> None:
             desk.show([dict(pairs)])
         else:
             desk.say(facts(pairs))
+
+
+def _added(connection: sqlite3.Connection, party: int) -> str:
+    """When it came into the catalog, by whom, and the rows of lists that are its own."""
+    from catalog.records.party_corrections import added
+
+    found = added(connection, party)
+    when = [f"{parse_date(found[0][:10]).text()}, by {found[1]}"] if found else []
+    rows = imports.rows_of(connection, "parties", party)
+    listed = [f"{row.file}, row {row.line}" for row in rows[: holdings.MOST]]
+    return "; ".join([*when, *listed])
 
 
 def _corrected(connection: sqlite3.Connection, party: int) -> list[str]:
@@ -212,18 +224,25 @@ def reach_command(desk: Desk, name: str, **told: str | None) -> None:
         raise click.UsageError("Missing a way to reach them: --address, --mail or --telephone, each with its text.")
     with desk.writing() as work:
         party = parties.named(work.connection, name)
-        parties.reach(work.connection, party.id, ways)
+        changed = parties.reach(work.connection, party.id, ways)
         known = parties.contacts(work.connection, party.id)
-    desk.say(f"{party.name}: {', '.join(f'{kind} {text}' for kind, text in known.items()) or 'no way to reach them'}.")
+    now = ", ".join(f"{kind} {text}" for kind, text in known.items()) or "no way to reach them"
+    desk.say(f"{party.name}: {now}{'' if changed else ', as before; nothing was changed'}.")
 
 
 @command("forget", NAME)
 @event_options
 def forget_command(desk: Desk, name: str) -> None:
-    """Empty a party's address, mail and telephone for good. The name stays: title needs it."""
+    """Empty a party's address, mail and telephone for good. The name stays: title needs it.
+
+    No list brings them back afterwards, under any of its names; tirage party reach does.
+    """
     with desk.writing() as work:
         party = parties.named(work.connection, name)
         count = parties.forget(work.connection, party.id)
+    if not count:
+        desk.say(f"Nothing was kept of how to reach {party.name}; nothing was changed.")
+        return
     desk.say(f"{count} way{'' if count == 1 else 's'} to reach {party.name} {'is' if count == 1 else 'are'} forgotten.")
 
 

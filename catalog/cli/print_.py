@@ -3,6 +3,7 @@
 import click
 
 from catalog.cli.desk import Desk
+from catalog.cli.list_numbers import find_listed
 from catalog.cli.options import Operand, command, event_options, group, output_options
 from catalog.errors import NotUnderstood
 from catalog.measures import parse_size
@@ -130,7 +131,7 @@ def show_command(desk: Desk, code: str) -> None:
     from catalog.cli.print_chain import chain
 
     with desk.reading() as connection:
-        thing = items.find_one(connection, code, "print")
+        thing = find_listed(desk, connection, code, "print")
         pairs, text = chain(connection, thing.id)
         if desk.output:
             desk.show([dict(pairs)])

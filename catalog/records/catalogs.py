@@ -1,6 +1,7 @@
 """The catalog itself: whose work it holds."""
 
 import sqlite3
+from functools import lru_cache
 from typing import NamedTuple
 
 from catalog.dates import parse_date
@@ -31,6 +32,20 @@ class Artist(NamedTuple):
     def dead_on(self, day: str) -> bool:
         """Whether the artist was dead on a day, or may have been: the artist's key signs on no such day."""
         return bool(self.died) and day >= parse_date(self.died).earliest
+
+    def beyond(self, earliest: str, latest: str) -> str:
+        """What of the artist's life a date between two days is certainly outside of; "" where it may be within.
+
+        “after A. Example died (1955)”, “before A. Example was born (1908)”.
+        """
+        if self.died_latest and earliest > self.died_latest:
+            return f"after {self.name} died ({_date(self.died).text()})"
+        if self.born and latest and latest < _date(self.born).earliest:
+            return f"before {self.name} was born ({_date(self.born).text()})"
+        return ""
+
+
+_date = lru_cache(maxsize=64)(parse_date)  # asked for every row of a list
 
 
 def artist(connection: sqlite3.Connection) -> Artist:

@@ -46,7 +46,8 @@ LISTS = {
     "step": "step list",
     "certificate": "certificate show",
 }
-BY_NAME = "a routine (tirage routine show NAME), a wash trial (calibrate show NAME), a washer, a paper, a place"
+BY_NAME = """a routine (tirage routine show NAME), a wash trial (calibrate show NAME), a party (party show NAME), \
+a washer, a paper, a place"""
 GIVEN_BEFORE = """SELECT s.session, e.planned, s.standing FROM session_sheet s JOIN session e ON e.id = s.session
     WHERE s.code = ?"""
 LIVING_HOLDER = """SELECT p.id FROM print p WHERE p.edition = ? AND p.kind = ? AND p.number = ?

@@ -17,9 +17,9 @@ WET_OF = f"""SELECT i.item, s.id, s.kind, s.earliest, s.latest, s.happened, s.cl
     i.left_at, s.washer FROM step_item i JOIN step s ON s.id = i.step
     WHERE i.item IN (SELECT value FROM json_each(?)) AND s.kind IN ({KINDS})"""
 # Who came into the washers of some spans between their ends: into a load, or in a wash told with a time of day.
-# Instants are compared as text, as an index can. Where offsets differ (the night in which clocks are turned back, another
-# zone) that is no order: what has another offset on these days and those beside them comes too, and `_came` compares
-# all as instants.
+# Instants are compared as text, as an index can. Where offsets differ (the night in which clocks are turned back,
+# another zone) that is no order: what has another offset on these days and those beside them comes too, and `_came`
+# compares all as instants.
 _INSIDE = """({0} > w.value ->> 1 AND {0} < w.value ->> 2
         OR substr({0}, -6) <> substr(w.value ->> 1, -6) OR substr({0}, -6) <> substr(w.value ->> 2, -6))"""
 _DAYS = """{0} >= date(substr(w.value ->> 1, 1, 10), '-1 day')

@@ -120,13 +120,19 @@ def read(connection: sqlite3.Connection, identity: int) -> Negative:
 def listed(
     connection: sqlite3.Connection, *, series: str = "", state: str = "", text: str = "", process: str = ""
 ) -> list[Negative]:
-    """Negatives in order, filtered by series, state, process, or words in title, mark, place and notes."""
+    """Negatives in order, filtered by series, state, process, or words in title, mark, place and notes.
+
+    Notes are also what the list that it came from says and no field took. Of codes only the user's own are words.
+    """
     return fetch_all(
         connection,
         Negative,
         f"""{READ} WHERE (?1 = '' OR series.title = ?1 COLLATE NOCASE)
         AND (?2 = '' OR n.state = ?2) AND (?3 = '' OR instr(lower(n.title || ' ' || n.mark || ' ' || n.made_where
-        || ' ' || n.note || ' ' || n.description), lower(?3)) > 0)
+        || ' ' || n.note || ' ' || n.description || ' ' || iif(code.serial IS NULL, code.code, '')), lower(?3)) > 0
+        OR EXISTS (SELECT 1 FROM import_row r JOIN import_file f ON f.id = r.file, json_each(r.cells) cell
+            WHERE r.thing = n.id AND f.noun = 'negatives' AND instr(lower(cell.value), lower(?3)) > 0
+            AND cell.key IN (SELECT value FROM json_each(r.notes))))
         AND (?4 = '' OR instr(lower(n.process), lower(?4)) > 0) ORDER BY n.id""",
         (series, state, text, process),
     )

@@ -17,6 +17,14 @@ ADD = """INSERT INTO party (name, kind, place, born, died, died_latest, nameable
     VALUES (?, ?, ?, ?, ?, ?, ?, ?)"""
 ADD_CONTACT = "INSERT INTO party_contact (party, kind, value, salt, digest) VALUES (?, ?, ?, ?, ?)"
 FORGET = "DELETE FROM party_contact WHERE party = ?"
+# Parties that a command added and that have ways to reach them which it did not tell.
+REACHED_SINCE = """SELECT p.name FROM journal j JOIN party p ON json_array(p.id) = j.key
+    WHERE j.id BETWEEN ?1 AND ?2 AND j.tbl = 'party' AND j.before IS NULL AND EXISTS (SELECT 1 FROM party_contact c
+    WHERE c.party = p.id AND NOT EXISTS (SELECT 1 FROM journal o WHERE o.id BETWEEN ?1 AND ?2
+    AND o.tbl = 'party_contact' AND json_extract(o.after, '$.digest') = c.digest)) ORDER BY j.id"""
+OF_WHOM = """SELECT DISTINCT json_extract((SELECT coalesce(n.after, n.before) FROM journal n WHERE n.tbl = 'party'
+    AND n.key = json_array(json_extract(coalesce(j.after, j.before), '$.party')) AND n.id < j.id
+    ORDER BY n.id DESC LIMIT 1), '$.name') FROM journal j WHERE j.id BETWEEN ? AND ? AND j.tbl = 'party_contact'"""
 CHANGE_CONTACT = "UPDATE party_contact SET value = ?, salt = ?, digest = ? WHERE party = ? AND kind = ?"
 
 
@@ -145,16 +153,22 @@ def add_contacts(connection: sqlite3.Connection, identity: int, contacts: Mappin
         connection.execute(ADD_CONTACT, (identity, contact, value, *_sealed(value)))
 
 
-def reach(connection: sqlite3.Connection, identity: int, told: Mapping[str, str]) -> None:
-    """Change how a party is reached: what stood there is gone for good; an empty text takes that way away."""
+def reach(connection: sqlite3.Connection, identity: int, told: Mapping[str, str]) -> list[str]:
+    """Change how a party is reached: what stood there is gone for good; an empty text takes that way away.
+
+    The kinds that are otherwise now; what stands there already is left alone, and leaves no trace in the journal.
+    """
     known = contacts(connection, identity)
-    for contact, value in told.items():
+    changed = [contact for contact, value in told.items() if known.get(contact, "") != value]
+    for contact in changed:
+        value = told[contact]
         if value and contact in known:
             connection.execute(CHANGE_CONTACT, (value, *_sealed(value), identity, contact))
         elif value:
             add_contacts(connection, identity, {contact: value})
         else:
             connection.execute(f"{FORGET} AND kind = ?", (identity, contact))
+    return changed
 
 
 def _sealed(value: str) -> tuple[str, str]:
@@ -175,3 +189,13 @@ def contacts(connection: sqlite3.Connection, identity: int) -> dict[str, str]:
 def forget(connection: sqlite3.Connection, identity: int) -> int:
     """Empty a party's addresses for good; how many there were. The journal never held them."""
     return connection.execute(FORGET, (identity,)).rowcount
+
+
+def reached_since(connection: sqlite3.Connection, first: int, last: int) -> list[str]:
+    """The parties that a command added, by its journal rows, and that are reached otherwise since."""
+    return [name for (name,) in connection.execute(REACHED_SINCE, (first, last))]
+
+
+def of_whom(connection: sqlite3.Connection, first: int, last: int) -> list[str]:
+    """The names, as they were then, of whoever is reached otherwise by some rows of the journal."""
+    return [name for (name,) in connection.execute(OF_WHOM, (first, last)) if name]

@@ -19,6 +19,8 @@ CHANGES = """SELECT s.sealed, s.by, s.why, j.before, j.after FROM journal j
     JOIN journal_seal s ON j.id BETWEEN s.first AND s.last WHERE j.tbl = 'party' AND j.key = json_array(?)
     AND j.before IS NOT NULL AND j.after IS NOT NULL AND s.undoes IS NULL
     AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY j.id"""
+ADDED = """SELECT s.sealed, s.by FROM journal j JOIN journal_seal s ON j.id BETWEEN s.first AND s.last
+    WHERE j.tbl = 'party' AND j.key = json_array(?) AND j.before IS NULL ORDER BY j.id DESC LIMIT 1"""
 BEARING = """SELECT code.code FROM certificate c JOIN code ON code.id = c.id
     WHERE (instr(c.facts, ?1) OR instr(c.private_facts, ?1))
     AND NOT EXISTS (SELECT 1 FROM certificate_event WHERE certificate = c.id) ORDER BY c.id"""
@@ -104,6 +106,12 @@ def changes(connection: sqlite3.Connection, identity: int) -> list[Change]:
         fields.append(("died", _date_shown(then["died"]), _date_shown(now["died"])))
         found.append(Change(sealed, by, why, tuple(one for one in fields if one[1] != one[2])))
     return [one for one in found if one.fields]
+
+
+def added(connection: sqlite3.Connection, identity: int) -> tuple[str, str] | None:
+    """When the command that added a party was sealed, and by whom; the newest, for identities are given again."""
+    row = connection.execute(ADDED, (identity,)).fetchone()
+    return (row[0], row[1]) if row else None
 
 
 def _quoted(name: str) -> str:

@@ -21,8 +21,15 @@ ADD_SEAL = """INSERT INTO journal_seal (first, last, sealed, by, command, why, t
 ROWS_BETWEEN = "SELECT id, tbl, key, before, after FROM journal WHERE id BETWEEN ? AND ? ORDER BY id"
 WHOLE = "SELECT count(*), min(id), max(id) FROM journal WHERE id BETWEEN ? AND ?"
 NAMES = "SELECT DISTINCT tbl, key FROM journal WHERE id BETWEEN ? AND ? ORDER BY tbl, key LIMIT 6"
-NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL
+NEWEST_LIVING = """SELECT * FROM journal_seal s WHERE undoes IS NULL AND id < ?
     AND NOT EXISTS (SELECT 1 FROM journal_seal u WHERE u.undoes = s.id) ORDER BY id DESC LIMIT 1"""
+NEWER_THAN_ALL = 2**63 - 1
+# Whether a command changed how somebody is reached and nothing else, and cannot be taken back: what stood there before
+# is kept nowhere, or what it added was changed or forgotten since.
+STAYS = """SELECT NOT EXISTS (SELECT 1 FROM journal WHERE id BETWEEN ?1 AND ?2 AND tbl <> 'party_contact')
+    AND EXISTS (SELECT 1 FROM journal j WHERE j.id BETWEEN ?1 AND ?2 AND (j.before IS NOT NULL OR NOT EXISTS
+    (SELECT 1 FROM party_contact c WHERE json_array(c.id) = j.key AND c.digest = json_extract(j.after, '$.digest'))))"""
+GATE = "SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name = 'undoing_newest'"
 VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
     JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL
     AND c.serial IS NOT NULL ORDER BY c.id"""
@@ -122,19 +129,41 @@ def seal(
 
 
 def newest_living(connection: sqlite3.Connection) -> Seal:
-    """The newest command that stands, which `undo` takes back. Raises NothingToUndoError where there is none."""
-    row = connection.execute(NEWEST_LIVING).fetchone()
-    if row is None:
-        raise NothingToUndoError("there is no command to take back")
-    return Seal(*row)
+    """The command that `undo` takes back: the newest that stands, but for those that are `passed_over`.
+
+    Raises NothingToUndoError where there is none.
+    """
+    return _standing(connection)[1]
+
+
+def passed_over(connection: sqlite3.Connection) -> list[Seal]:
+    """The commands, newest first, that `undo` leaves as they are on its way to the one that it takes back.
+
+    They changed how somebody is reached and nothing else, and what stood there before is kept nowhere, so that it can
+    be forgotten; they do not stand in the way of what was done before them. Raises NothingToUndoError.
+    """
+    return _standing(connection)[0]
+
+
+def _standing(connection: sqlite3.Connection) -> tuple[list[Seal], Seal]:
+    passed: list[Seal] = []
+    before = NEWER_THAN_ALL
+    while row := connection.execute(NEWEST_LIVING, (before,)).fetchone():
+        found = Seal(*row)
+        if found.command == OUTSIDE or not connection.execute(STAYS, (found.first, found.last)).fetchone()[0]:
+            return passed, found
+        passed.append(found)
+        before = found.id
+    raise NothingToUndoError("there is no command to take back")
 
 
 def undo(connection: sqlite3.Connection) -> Seal:
-    """Take back the newest command that stands; the seal of what was taken back. Codes it gave stay void.
+    """Take back the newest command that stands and is not `passed_over`; its seal. Codes it gave stay void.
 
-    Raises NothingToUndoError when there is none, or when papers may have gone out.
+    With a party that it added goes how that is reached, whoever told it. Raises NothingToUndoError when there is no
+    such command, or when papers may have gone out.
     """
-    target = newest_living(connection)
+    passed, target = _standing(connection)
     if target.command == OUTSIDE:
         raise NothingToUndoError("the newest change was written outside this program; see: tirage check")
     if target.command == RESTORE:
@@ -142,18 +171,11 @@ def undo(connection: sqlite3.Connection) -> Seal:
             "the newest command put a backup back; what was there before is whole in the folder set-aside-… beside it"
         )
     rows = connection.execute(ROWS_BETWEEN, (target.first, target.last)).fetchall()
-    for changed in rows:
-        if changed["tbl"] in FINAL_TABLES:
-            raise NothingToUndoError(f"with “{target.command}” {FINAL_TABLES[changed['tbl']]}")
-        if changed["tbl"] == "party_contact" and changed["before"] is not None:
-            raise NothingToUndoError(
-                f"“{target.command}” changed an address, which the journal does not hold; "
-                f"give it anew: tirage party reach"
-            )
+    _refuse_final(target, rows)
     # The guard of every row looks for it in the journal; only a command of many rows is worth an index for that.
     if len(rows) > MANY_ROWS:
         connection.execute("CREATE INDEX journal_while_undoing ON journal(tbl, key)")
-    connection.execute("INSERT INTO undoing (seal) VALUES (?)", (target.id,))
+    _begin(connection, target, bool(passed))
     for changed in reversed(rows):
         if changed["tbl"] not in KEPT_TABLES:
             _take_back(connection, changed)
@@ -161,6 +183,33 @@ def undo(connection: sqlite3.Connection) -> Seal:
     if len(rows) > MANY_ROWS:
         connection.execute("DROP INDEX journal_while_undoing")
     return target
+
+
+def _refuse_final(target: Seal, rows: Sequence[sqlite3.Row]) -> None:
+    for changed in rows:
+        if changed["tbl"] in FINAL_TABLES:
+            raise NothingToUndoError(f"with “{target.command}” {FINAL_TABLES[changed['tbl']]}")
+    gone = [json.loads(row["before"])["kind"] for row in rows if row["tbl"] == "party_contact" and row["before"]]
+    if gone:
+        raise NothingToUndoError(
+            f"“{target.command}” changed or took away {' and '.join(dict.fromkeys(gone))} of somebody, and the journal "
+            f"does not hold what stood there. Set right by a new command what else it did; how somebody is reached: "
+            f"tirage party reach"
+        )
+
+
+def _begin(connection: sqlite3.Connection, target: Seal, passing: bool) -> None:
+    """Open the guards for what one command did.
+
+    The gate of the schema lets only the very newest through, so that no other program takes back what later commands
+    stand on. Nothing stands on how somebody is reached, so it is passed here, within this one transaction.
+    """
+    gate = connection.execute(GATE).fetchone() if passing else None
+    if gate:
+        connection.execute("DROP TRIGGER undoing_newest")
+    connection.execute("INSERT INTO undoing (seal) VALUES (?)", (target.id,))
+    if gate:
+        connection.execute(gate[0])
 
 
 def _take_back(connection: sqlite3.Connection, changed: sqlite3.Row) -> None:
@@ -171,6 +220,10 @@ def _take_back(connection: sqlite3.Connection, changed: sqlite3.Row) -> None:
     where = " AND ".join(f"{column} = ?" for column in columns)
     key = json.loads(changed["key"])
     if changed["before"] is None:
+        if table == "party":
+            connection.execute("DELETE FROM party_contact WHERE party = ?", key)
+        if table == "party_contact":  # by its digest: who was reached otherwise since, or forgotten, stays so
+            where, key = f"{where} AND digest = ?", [*key, json.loads(changed["after"])["digest"]]
         connection.execute(f"DELETE FROM {table} WHERE {where}", key)
         return
     before = {name: value for name, value in json.loads(changed["before"]).items() if name not in columns}

@@ -144,7 +144,7 @@ def test_a_size_and_sides_that_disagree_are_told(listed: Tirage) -> None:
         "Title,Dimensions,Height (cm),Width (cm)\nOne,20 x 25 cm,20.3,25.4\nTwo,8 x 10 in,20.3,25.4\n"
     )
     out = listed("import negatives list.csv").out
-    assert "20.0 × 25.0 cm was taken, as its size says" in out and "1 row doubtful" in out
+    assert "it is another length; that of “Dimensions” was taken" in out and "1 row doubtful" in out
     assert "no unit" not in out
 
 
@@ -203,3 +203,97 @@ def test_a_second_state_of_the_catalog_is_told_by_due_and_by_backup(listed: Tira
 def test_a_mapping_in_another_encoding_is_told(listed: Tirage) -> None:
     Path("list.csv.mapping.toml").write_bytes(b'[columns]\n"\xe9" = ""\n')
     assert "it is no text in UTF-8" in listed("import negatives list.csv").err
+
+
+def test_a_row_with_a_code_given_twice_is_refused_and_nothing_else(listed: Tirage) -> None:
+    Path("twice.csv").write_text("Code,Title,Made\nA-1,Pond,1950\nA-1,Pond,1950\n")
+    rows = json.loads(listed("import negatives twice.csv --json").out)
+    assert [row["outcome"] for row in rows if row["row"] == 3] == ["refused"]
+    assert listed("import negatives twice.csv --apply --leave-refused").status == 1
+    again = listed("import negatives twice.csv").out
+    assert "row 2 of twice.csv was imported before as A-1 with the same cells" in again
+    assert "other cells" not in again
+
+
+@pytest.mark.parametrize(
+    "last",
+    [
+        "Total,,,571",
+        "Summe:,,,12.5",
+        "Somme,,,1 200 €",
+        "TOTAL,,,",
+        ",Total,,571",
+        "Total: 571 plates,,,",
+        "Sous-total,,,3",
+    ],
+)
+@pytest.mark.parametrize("noun", ["negatives", "parties"])
+def test_the_sum_below_a_list_is_no_thing(listed: Tirage, noun: str, last: str) -> None:
+    head = "Code,Title,Made,Found" if noun == "negatives" else "Name,Born,Kind,Found"
+    Path("sums.csv").write_text(f"{head}\nA-1,Pond,1950,2\n{last}\n")
+    answer = listed(f"import {noun} sums.csv")
+    assert "reads as the sum of a list" in answer.out and "\n1 to be added" in answer.out, answer.out
+    assert "1 row refused" in answer.out
+
+
+@pytest.mark.parametrize(
+    "row", ["A-2,Total,,3", ",Total eclipse,,", ",Total,1950,c. 8x10", ",Sum of parts,,2", ",Sommer,,2"]
+)
+def test_what_is_called_alike_is_no_sum(listed: Tirage, row: str) -> None:
+    Path("sums.csv").write_text(f"Code,Title,Made,Found\nA-1,Pond,1950,2\n{row}\n")
+    assert "2 to be added" in listed("import negatives sums.csv").out
+
+
+def test_nothing_to_add_invites_to_nothing(listed: Tirage) -> None:
+    assert "run it again with --apply" in listed("import negatives list.csv").out
+    listed("import negatives list.csv --apply")
+    answer = listed("import negatives list.csv").out
+    assert "0 to be added" in answer and "--apply" not in answer
+    assert listed("party add Ada").status == 0
+    Path("people.csv").write_text("Name\nAda\n")
+    assert "--apply" not in listed("import parties people.csv").out
+    Path("people.csv").write_text("Name,Remark\nAda,met in 2004\n")
+    assert (
+        "To add notes to 1 row of parties that are there, run it again with --apply"
+        in listed("import parties people.csv").out
+    )
+
+
+def test_a_mapping_corrected_after_the_import_is_told(listed: Tirage) -> None:
+    Path("list.csv").write_text("Title,Made,Size\nPond,6/15/49,8x10 in\nShed,,\n")
+    mapping = Path("list.csv.mapping.toml")
+    listed("import negatives list.csv")
+    mapping.write_text(mapping.read_text().replace('short_years = ""', 'short_years = "1800"'))
+    assert listed("import negatives list.csv --apply").status == 0
+    assert "read otherwise" not in listed("import negatives list.csv --apply").out
+    mapping.write_text(mapping.read_text().replace('short_years = "1800"', 'short_years = "1900"'))
+    answer = listed("import negatives list.csv --apply").out
+    assert "read otherwise when they were imported (row 2: made 15 June 1849, now 15 June 1949)" in answer
+    assert "tirage undo takes that import back" in answer or "tirage undo takes it back" in answer
+    mapping.write_text(mapping.read_text().replace('"Made" = "made"', '"Made" = "note"'))
+    assert "“Made” was taken for made, now for note" in listed("import negatives list.csv").out
+
+
+def test_what_was_corrected_by_hand_is_not_read_otherwise(listed: Tirage) -> None:
+    assert listed("import negatives list.csv --apply").status == 0
+    assert listed("correct N-0001 made=1951 --why misread").status == 0
+    assert "read otherwise" not in listed("import negatives list.csv").out
+
+
+def test_dates_of_a_workbook_are_as_exact_as_they_are_shown(listed: Tirage) -> None:
+    import datetime
+
+    from openpyxl import Workbook
+
+    book = Workbook()
+    book.active.append(["Title", "Made"])
+    for row, form in enumerate(("mmm-yy", "yyyy", "d-mmm", "d mmm yyyy"), 2):
+        book.active.append([f"Pond {row}", datetime.date(1905, 6, 1)])
+        book.active[f"B{row}"].number_format = form
+    book.save("list.xlsx")
+    rows = json.loads(listed("import negatives list.xlsx --json").out)
+    read = {row["row"]: row["told"] for row in rows if row["outcome"] == "would be added"}
+    assert [read[row].split("made: ")[1].split(";")[0] for row in (2, 3, 4, 5)] == [
+        "June 1905", "1905", "1 June 1905", "1 June 1905",
+    ]  # fmt: skip
+    assert [row["row"] for row in rows if row["outcome"] == "doubtful"] == [4]  # shown without its year

@@ -17,7 +17,7 @@ from catalog.cli.main import run
 from catalog.exchange.free_text.dates import read_date
 from catalog.exchange.free_text.processes import read_process
 from catalog.exchange.free_text.sizes import read_size
-from catalog.exchange.importing.cells import SILVER_GELATIN
+from catalog.exchange.importing.cells import NOT_KNOWN, PRINTED, SILVER_GELATIN
 from tests.exchange.bag.test_round_trip import files, rows
 from tests.exchange.large_list import HEADINGS, TWICE, write_list
 from tests.soaks import rounds
@@ -142,7 +142,8 @@ def test_every_size_and_medium_is_what_was_read_and_what_was_not_read_is_told(br
                 assert heading in noted and (one.line, "kept as note", heading, reading.why_not) in brought.told
             elif reading.why_not:
                 as_written = f"{reading.why_not.rstrip('.')}; it stands as written"
-                assert (one.line, "doubtful", heading, as_written) in brought.told
+                unknown = reading.why_not.endswith(NOT_KNOWN)  # told once, of the whole list
+                assert ((one.line, "doubtful", heading, as_written) in brought.told) is not unknown
             else:
                 outcome = "kept as note" if heading == "Medium" and reading.rest else "doubtful"
                 assert all((one.line, outcome, heading, doubt) in brought.told for doubt in reading.doubts)
@@ -156,7 +157,9 @@ def _sizes_and_mediums(one: Plate) -> Iterator[tuple[str, Any, Any, Any]]:
     process = read_process(medium)
     silver = SILVER_GELATIN.search(medium) or process.process.endswith("print")
     if silver and not process.process.endswith("negative"):  # of a print, and this is a list of negatives
-        process = process._replace(why_not="no process of a negative that is known here", process="")
+        coated = SILVER_GELATIN.search(medium) and not PRINTED.search(medium)
+        why_not = NOT_KNOWN if coated else "no process of a negative that is known here"
+        process = process._replace(why_not=why_not, process="")
     yield "Medium", one.kept["process"], process, process.process or medium
 
 

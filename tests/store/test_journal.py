@@ -1,5 +1,6 @@
 """The chain of seals, and taking back."""
 
+import sqlite3
 from pathlib import Path
 
 import pytest
@@ -135,3 +136,31 @@ def test_a_certificate_is_not_taken_back(populated: Path, capsys: pytest.Capture
     assert tirage(populated, "undo") == 1
     assert "revoke" in capsys.readouterr().err
     assert dump(plain(populated)) == before
+
+
+def test_what_changed_a_contact_and_more_is_refused_with_a_way_on(populated: Path) -> None:
+    from catalog.records import parties
+    from catalog.store.connection import open_catalog
+
+    connection = open_catalog(populated, writing=True)
+    connection.execute("BEGIN")
+    party = parties.named(connection, "C. Other")
+    parties.reach(connection, party.id, {"telephone": "4321"})
+    connection.execute("UPDATE party SET place = 'Lyon' WHERE id = ?", (party.id,))
+    journal.seal(connection, sealed="2026-03-20T10:00:00+00:00", by="x", command="both")
+    with pytest.raises(journal.NothingToUndoError, match="“both” changed or took away telephone of .*party reach"):
+        journal.undo(connection)
+    connection.execute("ROLLBACK")
+    connection.close()
+
+
+def test_the_gate_of_undoing_stands_again(populated: Path) -> None:
+    connection = plain(populated)
+    gate = "SELECT sql FROM sqlite_master WHERE name = 'undoing_newest'"
+    before = connection.execute(gate).fetchone()[0]
+    for line in ("place add studio/box", "party forget 'C. Other'", "undo"):
+        assert tirage(populated, line) == 0
+    assert connection.execute(gate).fetchone()[0] == before
+    assert journal.prove(connection) == []
+    with pytest.raises(sqlite3.IntegrityError, match="only the newest command"):
+        connection.execute("INSERT INTO undoing VALUES (2)")

@@ -129,7 +129,8 @@ def _date(one: Span | None) -> Date | None:
 def _why(typed: str, cut: list[Token], day_first: bool | None) -> str:
     whole, _ = completed(cut, "19")
     try:
-        short = whole != cut and two_dates(whole, day_first) is not None
+        read = two_dates(whole, day_first) if whole != cut else None
+        short = read is not None and bool(_date(read.made) or _date(read.printed))
     except (NotReadError, NotUnderstood):
         short = False
     return f"“{typed}” {SHORT_YEAR}. Write the year with four." if short else f"“{typed}” is not understood as a date."

@@ -32,12 +32,13 @@ MEASURED = {word: which for which, words in _MEASURED.items() for word in words.
 NOT_KEPT = frozenset(_NOT_KEPT.split())  # each is named in a doubt
 FILLING = NOT_KEPT | frozenset(_FILLING.split())  # said of a size without changing it
 
-# Sizes that the trade names without a unit, shorter side first, in tenths: sheets and plates sold by the inch, and by
-# the centimetre. Common practice, no source; always told as doubtful.
+# Sizes that the trade names without a unit, shorter side first, in hundredths: sheets and plates sold by the inch, and
+# by the centimetre. Common practice, no source; always told as doubtful.
 TRADE = {
-    "in": {(40, 50), (50, 70), (80, 100), (110, 140), (160, 200), (200, 240)},
-    "cm": {(60, 60), (60, 70), (60, 90), (65, 90), (90, 120), (100, 150), (130, 180), (180, 240), (240, 300),
-           (300, 400), (400, 500), (500, 600)},
+    "in": {(400, 500), (500, 700), (800, 1000), (1100, 1400), (1600, 2000), (2000, 2400),
+           (275, 325), (325, 425), (425, 550), (475, 650), (650, 850)},  # sixth, quarter, both halves and whole plate
+    "cm": {(600, 600), (600, 700), (600, 900), (650, 900), (900, 1200), (1000, 1500), (1300, 1800), (1800, 2400),
+           (2400, 3000), (3000, 4000), (4000, 5000), (5000, 6000)},
 }  # fmt: skip
 
 # Names of plates in French and German, as the English names that `catalog.measures` knows. Nominal, like those; common

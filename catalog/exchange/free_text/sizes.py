@@ -8,9 +8,11 @@ from typing import NamedTuple
 from catalog.errors import NotUnderstood, TirageError
 from catalog.exchange.free_text import size_words as words_of
 from catalog.exchange.free_text.size_order import order
+from catalog.exchange.free_text.size_units import unit_seen
 from catalog.measures import LONGEST, format_size, parse_number, parse_size, rounded
 
 LONGEST_TEXT = 400
+MEASURED = re.compile(r"[.,]0+(?!\d)")  # “8.0 x 10.0” is no name of the trade
 # Two units of one size agree within the rounding of both: an eighth of an inch read to its half, and half a millimetre.
 AGREE = 25_400 // 16 + 500
 _TOKEN = re.compile(
@@ -58,14 +60,16 @@ class _Group:
 
 
 @lru_cache(maxsize=16_384)
-def read_size(text: str, *, unit: str = "", width_first: bool = False) -> SizeReading:
-    """Read a size. `unit` ("cm", "mm", "in") is that of bare numbers, where the person or the heading said so.
+def read_size(text: str, *, unit: str = "", usual: str = "", width_first: bool = False) -> SizeReading:
+    """Read a size. `unit` ("cm", "mm", "in") is that of bare numbers, where their heading says so.
+
+    `usual` is that of a whole list, said of no column: what the trade sells by the inch stays inches then, and so does
+    what has fractions; either is told.
 
     Height comes before width unless `width_first`; words and letters beside the numbers (h, w, Höhe, largeur) decide
     before either. Never raises.
     """
-    unit = unit.strip().lower().rstrip(".")
-    unit = unit if unit in words_of.MICROMETRES else ""
+    usual = usual if usual in words_of.MICROMETRES else ""
     typed = " ".join(text.replace("\\r", " ").replace("\\n", " ; ").replace("\n", " ; ").split()).strip(" ;")
     if not typed or len(typed) > LONGEST_TEXT:
         return _nothing("Nothing is written here." if not typed else f"“{typed[:40]}…” is too long for a size.")
@@ -75,7 +79,7 @@ def read_size(text: str, *, unit: str = "", width_first: bool = False) -> SizeRe
         if named := _named(typed):
             return named
         groups = _paired(_groups(typed), typed)
-        sizes = [_size(group, groups, typed, unit, width_first) for group in groups if group.which != "frame"]
+        sizes = [_size(group, groups, typed, (unit, usual), width_first) for group in groups if group.which != "frame"]
         if not sizes:
             raise NoSizeError(f"“{typed}” tells the size of a frame only.")
     except NoSizeError as problem:
@@ -251,7 +255,7 @@ def _length(side: _Side, unit: str) -> int:
     return length
 
 
-def _size(group: _Group, groups: list[_Group], typed: str, unit: str, width_first: bool) -> SizeReading:
+def _size(group: _Group, groups: list[_Group], typed: str, told: tuple[str, str], width_first: bool) -> SizeReading:
     sides, doubts = group.sides, list(group.doubts)
     if len(sides) == 1:
         raise NoSizeError(f"“{typed}” tells one side only; a size has two.")
@@ -264,7 +268,7 @@ def _size(group: _Group, groups: list[_Group], typed: str, unit: str, width_firs
             raise NoSizeError(f"“{typed}” has three numbers, and the last, not the smallest, can be no thickness.")
         doubts.append(f"The third number, {third.written}, was taken for the thickness and is not kept.")
         sides = [side for side in sides if side is not third]
-    unit = _unit_of(group, groups, sides, unit, doubts)
+    unit = _unit_of(group, groups, sides, told, doubts)
     if "mm" in (unit, *(side.unit for side in sides)) and any(re.search(r"\.\d{3}$", side.written) for side in sides):
         raise NoSizeError(f"“{typed}” may have numbers with three decimals or of thousands.")
     first, second = (_length(side, unit) for side in sides)
@@ -278,24 +282,27 @@ def _size(group: _Group, groups: list[_Group], typed: str, unit: str, width_firs
     return SizeReading(height, width, group.which or "", tuple(dict.fromkeys(doubts)), "")
 
 
-def _unit_of(group: _Group, groups: list[_Group], sides: list[_Side], told: str, doubts: list[str]) -> str:
-    """The unit of a group's bare numbers: its own, that which was told, that of a later size, or the trade's."""
+def _unit_of(group: _Group, groups: list[_Group], sides: list[_Side], told: tuple[str, str], doubts: list[str]) -> str:
+    """The unit of a group's bare numbers: its own, its heading's, that of a later size, the trade's or the usual."""
     written = " x ".join(side.written for side in sides)
     if own := _unit(group):
         return own
-    if told:
-        return told
+    unit, usual = told
+    if unit and unit not in words_of.MICROMETRES:
+        raise NoSizeError(f"“{unit}” is a unit that is not read; give centimetres, millimetres or inches.")
+    if unit:
+        return unit
     later = next((_unit(other) for other in groups[groups.index(group) + 1 :] if _unit(other)), "")
     if later:
         doubts.append(f"“{written}” has no unit; {later} was taken from the size after it.")
         return later
-    tenths = sorted(side.number[0] * 10 // side.number[1] for side in sides)
-    exact = all(side.number[0] * 10 % side.number[1] == 0 for side in sides)
-    for unit, sizes in words_of.TRADE.items():
-        if exact and (tenths[0], tenths[1]) in sizes:
-            doubts.append(f"“{written}” has no unit; it was read as {unit}, as the trade sells that size.")
-            return unit
-    if any(re.search("[/⁄½¼¾⅛⅜⅝⅞]", side.written) for side in sides):
-        doubts.append(f"“{written}” has no unit; it was read as in, because of its fractions.")
-        return "in"
+    trade, why = unit_seen([side.number for side in sides], written)
+    if usual and (trade != "in" or trade == usual or MEASURED.search(written)):
+        if trade not in ("", usual):
+            doubts.append(f"“{written}” was read as {usual}, and may be {trade}, {why}.")
+        return usual
+    if trade:
+        aside = f"; where it is {usual}, say so in the heading or the cell" if usual else ""
+        doubts.append(f"“{written}” has no unit; it was read as {trade}, {why}{aside}.")
+        return trade
     raise NoSizeError(f"“{written}” has no unit: say whether it is cm, mm or in.")

@@ -6,20 +6,26 @@ from functools import lru_cache
 from catalog.dates import Date
 from catalog.errors import NotUnderstood
 from catalog.exchange.free_text.dates import read_date
+from catalog.exchange.free_text.near_processes import likely_process
 from catalog.exchange.free_text.processes import ProcessReading, read_process
+from catalog.exchange.free_text.size_units import FRACTION
 from catalog.exchange.free_text.sizes import SizeReading, read_size
 from catalog.exchange.importing.frame import Options, Row
-from catalog.measures import parse_length
+from catalog.measures import parse_length, parse_number
 from catalog.quantities import parse_weight
+from catalog.records.catalogs import Artist
 
-BARE_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 SILVER_GELATIN = re.compile(
     r"(?:brom)?silber-?gelatine|gelatine?[- ]silver|silver[- ]gelatine?|gélatino-?bromure|\bargentique", re.IGNORECASE
 )
 PRINTED = re.compile(r"print|tirage|épreuve|abzug|papier", re.IGNORECASE)
+NOT_KNOWN = "names no process that is known here."
 DRY_PLATE = "gelatin dry-plate negative"
-ROUNDED = 2_000  # micrometres by which one length written twice, in inches and in centimetres, may be apart
 COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
+COMMAS = 'If commas are points in this list: decimal = "comma" in the mapping file.'
+LAST_COMMA = re.compile(r"[0-9],[0-9]+(?![0-9]*[.,])")
+POINTS = r"(?<![0-9.,])[1-9][0-9]{0,2}(?:\.[0-9]{3})+"  # between thousands
+BEFORE_COMMA, MAYBE_THOUSANDS = re.compile(rf"{POINTS}(?=,[0-9])"), re.compile(rf"{POINTS}(?![0-9.,])")
 
 
 def date_in(row: Row, field: str, options: Options, *, today: str = "") -> Date | None:
@@ -33,7 +39,7 @@ def date_in(row: Row, field: str, options: Options, *, today: str = "") -> Date 
         row.keep(field, f"read as made {made.text()}; “printed {printed.text()}” belongs to a print, not to this field")
     elif printed is not None:
         row.keep(field, f"read as printed {printed.text()}, which does not say when it was made")
-    return _come(row, field, made, today)
+    return _come(row, field, made, options, today)
 
 
 def printed_in(row: Row, field: str, options: Options, *, today: str) -> Date | None:
@@ -41,14 +47,35 @@ def printed_in(row: Row, field: str, options: Options, *, today: str) -> Date | 
     made, printed = dates_in(row, field, options)
     if printed is not None and made is not None:
         row.keep(field, f"read as printed {printed.text()}; {made.text()} belongs to its negative, not to this field")
-    return _come(row, field, printed or made, today)
+    return _come(row, field, printed or made, options, today)
 
 
-def _come(row: Row, field: str, date: Date | None, today: str) -> Date | None:
+def _come(row: Row, field: str, date: Date | None, options: Options, today: str) -> Date | None:
     if date is not None and today and date.earliest > today:
-        row.refuse(field, f"{date.text()} has not come yet; expected a date up to today. Mend the cell.")
+        mend = "Mend the cell."
+        if completed_in(row, field, options):
+            mend = "Its hundred is that of short_years in the mapping file: set another there, or write the year whole."
+        row.refuse(field, f"{date.text()} has not come yet; expected a date up to today. {mend}")
         return None
     return date
+
+
+def completed_in(row: Row, field: str, options: Options) -> Date | None:
+    """The date of a cell whose year has its hundred from short_years in the mapping file, None where no year has."""
+    text = row.get(field)
+    if not text or not options.hundred:
+        return None
+    whole = read_date(text, day_first=options.day_first, hundred=options.hundred)
+    bare = read_date(text, day_first=options.day_first)
+    return None if (whole.made, whole.printed) == (bare.made, bare.printed) else whole.made or whole.printed
+
+
+def mind_life(row: Row, field: str, made: Date, artist: Artist, options: Options) -> None:
+    """Doubt a date at which the artist was not born yet, or dead; it is added as read, for the other may be wrong."""
+    said = artist.beyond(made.earliest, made.latest)
+    if said:
+        said += "; its hundred is that of short_years in the mapping file" if completed_in(row, field, options) else ""
+        row.doubt(field, f"read as {made.text()}, {said}")
 
 
 def dates_in(row: Row, field: str, options: Options) -> tuple[Date | None, Date | None]:
@@ -69,7 +96,9 @@ def size_in(row: Row, field: str, options: Options) -> SizeReading | None:
     text = row.get(field)
     if not text:
         return None
-    found = read_size(plain_number(text, options), unit=options.unit, width_first=options.width_first)
+    unit = row.layout.units.get(field, "")
+    usual = "" if unit else options.unit
+    found = read_size(plain_number(text, options), unit=unit, usual=usual, width_first=options.width_first)
     if found.why_not:
         row.keep(field, found.why_not)
         return None
@@ -79,44 +108,50 @@ def size_in(row: Row, field: str, options: Options) -> SizeReading | None:
 
 
 def length_in(row: Row, field: str, options: Options, unit: str = "mm") -> int | None:
-    """A length in micrometres; a bare number has `unit`, told once a cell by the mapping file and not as a doubt."""
+    """A length in micrometres; a bare number has the unit of its heading, else `unit`."""
     return _quantity(row, field, options, unit, _length)
 
 
-def differs(row: Row, field: str, options: Options, length: int) -> bool:
-    """Whether a cell tells another length than one that was read elsewhere, in micrometres; not where it tells none."""
-    text = plain_number(row.get(field), options)
-    try:
-        return abs(parse_length(f"{text}{options.unit}" if BARE_NUMBER.fullmatch(text) else text) - length) > ROUNDED
-    except NotUnderstood:
-        return False
-
-
 def weight_in(row: Row, field: str, options: Options, unit: str = "g") -> int | None:
-    """A weight in milligrams; a bare number has `unit`."""
+    """A weight in milligrams; a bare number has the unit of its heading, else `unit`."""
     return _quantity(row, field, options, unit, _weight)
 
 
 def process_in(row: Row, field: str, options: Options, *, of: str = "") -> ProcessReading | None:
     """The process in a cell, after the mapping file's spellings; None where it is empty.
 
-    What is no process known here stands as written, in `process`, and is told; words left over are kept as note. `of`
+    What is no process known here stands as written, in `process`. That is told once a file by who asks: then, and only
+    then, it has a `why_not`. What may be misspelled or mean another is a doubt; words left over are kept as note. `of`
     is what the whole table is of, such as "negative": it is no doubt then that “wet collodion” is that of a negative.
     """
     text = row.get(field)
     if not text:
         return None
-    found = read_process(options.meant("processes", text))
+    meant = options.meant("processes", text)
+    found = read_process(meant)
+    if found.why_not and meant != text:
+        return found._replace(process=meant, why_not="")  # so a person said
     of_print = SILVER_GELATIN.search(text) or found.process.endswith("print")
     if of == "negative" and of_print and not found.process.endswith("negative"):
         return _coated(row, field, found)
     if found.why_not:
-        row.doubt(field, f"{found.why_not.rstrip('.')}; it stands as written")
-        return found._replace(process=text)
+        return _as_written(row, field, found)
     settled = bool(of) and found.process.endswith(of) and len(found.doubts) == 1 and not found.rest
     for doubt in () if settled else found.doubts:
         row.keep(field, doubt) if found.rest else row.doubt(field, doubt)
     return found
+
+
+def _as_written(row: Row, field: str, found: ProcessReading) -> ProcessReading:
+    text = row.get(field)
+    if found.why_not.endswith(NOT_KNOWN):
+        likely = likely_process(text)
+        if not likely:
+            return found._replace(process=text)
+        row.doubt(field, f"“{text}” may be {likely}, misspelled; it stands as written")
+    else:
+        row.doubt(field, f"{found.why_not.rstrip('.')}; it stands as written")
+    return found._replace(process=text, why_not="")
 
 
 def _coated(row: Row, field: str, found: ProcessReading) -> ProcessReading:
@@ -127,9 +162,11 @@ def _coated(row: Row, field: str, found: ProcessReading) -> ProcessReading:
         row.doubt(field, f"taken for a {DRY_PLATE}, as it is on glass")
         if found.rest:
             row.keep(field, f"“{', '.join(found.rest)}” is not understood")
-        return found._replace(process=DRY_PLATE, support="glass")
+        return found._replace(process=DRY_PLATE, support="glass", why_not="")
+    if SILVER_GELATIN.search(text) and not PRINTED.search(text):  # what it is coated with, and no print
+        return found._replace(process=text, why_not=NOT_KNOWN)
     row.doubt(field, "no process of a negative that is known here; it stands as written")
-    return found._replace(process=text)
+    return found._replace(process=text, why_not="")
 
 
 def choice_in(row: Row, field: str, words: dict[str, str], default: str) -> str:
@@ -146,21 +183,58 @@ def choice_in(row: Row, field: str, words: dict[str, str], default: str) -> str:
 
 
 def plain_number(text: str, options: Options) -> str:
-    """Text with a point between the digits where the file has a comma there."""
-    return COMMA.sub(".", text) if options.decimal_comma else text
+    """Text with a point between the digits where the file has a comma there, and then none between thousands."""
+    if not options.decimal_comma:
+        return text
+    return COMMA.sub(".", BEFORE_COMMA.sub(lambda match: match[0].replace(".", ""), text))
+
+
+def comma_told(number: str, options: Options) -> str:
+    """A sentence on the mapping file for a number that ends with a decimal comma, to be put behind another."""
+    if options.decimal_comma or not LAST_COMMA.search(number):
+        return ""
+    return f" {COMMAS}"
+
+
+def is_bare(number: str) -> bool:
+    """Whether a text is a number and nothing else: “4.75”, “4 3/4”, “3¼”, “2-1/4”."""
+    return parse_number(number) is not None
 
 
 def _quantity(row: Row, field: str, options: Options, unit: str, read) -> int | None:  # type: ignore[no-untyped-def]
     text = row.get(field)
     if not text:
         return None
-    number = plain_number(text, options)
-    value, problem = read(f"{number}{unit}" if BARE_NUMBER.fullmatch(number) else number)
+    number, said = plain_number(text, options).replace("⁄", "/"), row.layout.units.get(field, "")
+    problem = _unsure(text, options) or ("" if said else _fraction(number, unit))
+    value = None
+    if not problem:
+        value, problem = read(f"{number} {said or unit}" if is_bare(number) and (said or unit) else number)
     if problem:
-        row.keep(field, problem)
+        row.keep(field, problem + comma_told(number, options))
         return None
     assert value is None or isinstance(value, int)
     return value
+
+
+def _unsure(text: str, options: Options) -> str:
+    """Why a number of a list with decimal commas has no meaning that is sure, "" where it has."""
+    if options.decimal_comma and MAYBE_THOUSANDS.search(text):
+        return f"“{text}” may be a number with three decimals or one of thousands. Mend the cell."
+    return ""
+
+
+def _fraction(number: str, unit: str) -> str:
+    """Why a bare number is not taken for one of a unit that nobody wrote beside it, "" where it is."""
+    if unit in ("", "in") or not FRACTION.search(number) or not is_bare(number):
+        return ""
+    said = f"“{number}” has a fraction, as inches have, and no unit; it is hardly meant in {unit}"
+    return f"{said}. Write its unit into the cell or the heading."
+
+
+def length_of(text: str) -> int | None:
+    """A length with its unit in micrometres, None where it is not understood."""
+    return _length(text)[0]
 
 
 @lru_cache(maxsize=4096)

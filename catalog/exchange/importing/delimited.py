@@ -5,12 +5,16 @@ import csv
 import io
 import re
 from collections import Counter
+from collections.abc import Iterable
 from itertools import islice
 
 from catalog.exchange.importing.tables import MOST_ROWS, Line, Sheet, TableFileError
 
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 SAMPLE, BEGINNING = 200, 1 << 20  # records, of so many signs, by which the delimiter is found
+BREAK = re.compile(r"\r\n|\r|\n")
+SPANNING = re.compile(r'(?:^|[\t\n\r])"(?:[^"\t]|"")*[\n\r](?:[^"\t]|"")*"(?=[\t\n\r]|$)')
+MOST_NAMED = 12  # broken lines
 MARKS = (  # byte order marks: Unicode 15.0, section 2.6, table 2-4; the longer first
     (codecs.BOM_UTF32_LE, "utf-32-le", "UTF-32"),
     (codecs.BOM_UTF32_BE, "utf-32-be", "UTF-32"),
@@ -25,10 +29,11 @@ def read_delimited(name: str, data: bytes) -> Sheet:
     said: list[str] = []
     text = _text(name, data, said)
     delimiter, text = _told_delimiter(text)
+    above = 1 if delimiter else 0  # lines above what is read
     if not delimiter:
         delimiter = _delimiter(text)
         said.append(f"Its columns are parted by {DELIMITERS[delimiter]}.")
-    return Sheet(_records(name, text, delimiter), said, [], True)
+    return Sheet(_records(name, text, delimiter, said, above), said, [], True)
 
 
 def _text(name: str, data: bytes, said: list[str]) -> str:
@@ -109,17 +114,98 @@ def _delimiter(text: str) -> str:
     return best
 
 
-def _records(name: str, text: str, delimiter: str) -> list[Line]:
+def _records(name: str, text: str, delimiter: str, said: list[str], above: int) -> list[Line]:
+    """Every row. Raises TableFileError, with every line that can be seen to be broken."""
+    plain = _plain(name, text) if delimiter == "\t" and '"' in text else None
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    lines: list[Line] = []
     try:
-        for number, record in enumerate(reader, 1):
-            if number > MOST_ROWS:
-                raise TableFileError(name, f"has more than {MOST_ROWS:,} rows; split it into several files.")
-            lines.append(Line(number, [cell.strip() for cell in record]))
-    except csv.Error as problem:
-        raise TableFileError(name, f"is broken in line {reader.line_num:,}: {_why(str(problem))}") from None
+        lines = _lines(name, reader)
+    except csv.Error:
+        if plain is None or (_spans(text) and not _even(plain)):
+            raise TableFileError(name, _broken(text, delimiter, above)) from None
+        said.append(_marks_said(text, above))
+        return plain
+    if plain is not None and _even(plain) and (len(plain) > len(lines) or not _even(lines)):
+        # One mark opens in a cell and another closes some cells or rows on: all is whole where both are mere signs.
+        said.append(_marks_said(text, above))
+        return plain
     return lines
+
+
+def _lines(name: str, records: Iterable[list[str]]) -> list[Line]:
+    lines: list[Line] = []
+    for number, record in enumerate(records, 1):
+        if number > MOST_ROWS:
+            raise TableFileError(name, f"has more than {MOST_ROWS:,} rows; split it into several files.")
+        lines.append(Line(number, [cell.strip() for cell in record]))
+    return lines
+
+
+def _plain(name: str, text: str) -> list[Line]:
+    """The rows of a table with tabs whose marks are signs like others (IANA, text/tab-separated-values)."""
+    return _lines(name, (line.split("\t") if line else [] for line in _split(text)))
+
+
+def _split(text: str) -> list[str]:
+    lines = BREAK.split(text)
+    return lines if lines[-1] else lines[:-1]
+
+
+def _even(lines: list[Line]) -> bool:
+    """Whether all rows that hold something have as many cells."""
+    return len({len(line.texts) for line in lines if any(line.texts)}) == 1
+
+
+def _spans(text: str) -> bool:
+    """Whether a cell of a table with tabs is surely quoted with a line break in it: its marks open and close it."""
+    return SPANNING.search(text) is not None
+
+
+def _marks_said(text: str, above: int) -> str:
+    """Once, that the marks were left as they are, with the first line that is broken, else in which one stands."""
+    lines = _split(text)
+    fault = _fault(lines, "\t", 0)
+    place = fault[0] if fault else next(at for at, line in enumerate(lines) if '"' in line)
+    shown = " ".join(lines[place].split())[:60]
+    return (
+        f"Its quotation marks were read as they stand, for they enclose no cells (line {place + 1 + above:,}: {shown})."
+    )
+
+
+def _broken(text: str, delimiter: str, above: int) -> str:
+    """What is wrong, with every line that can be seen to be broken: behind such a one it is read on from the next."""
+    lines = _split(text)
+    told: dict[str, list[int]] = {}
+    start, count = 0, 0
+    while count <= MOST_NAMED and (fault := _fault(lines, delimiter, start)):
+        told.setdefault(_why(fault[1]), []).append(fault[0])
+        start, count = fault[0] + 1, count + 1
+    told = told or {_why(""): [0]}
+    return " It ".join(
+        f"is broken in {_named([place + 1 + above for place in places])} "
+        f"({' '.join(lines[places[0]].split())[:60]}): {why}"
+        for why, places in told.items()
+    )
+
+
+def _fault(lines: list[str], delimiter: str, start: int) -> tuple[int, str] | None:
+    """The line, from `start` on, where the next row that is broken begins, though it may only be seen some lines on."""
+    reader = csv.reader((f"{line}\n" for line in lines[start:]), delimiter=delimiter, strict=True)
+    whole = 0
+    try:
+        for _ in reader:
+            whole = reader.line_num
+    except csv.Error as problem:
+        return start + whole, str(problem)
+    return None
+
+
+def _named(numbers: list[int]) -> str:
+    named = [f"{number:,}" for number in numbers[:MOST_NAMED]]
+    if len(named) == 1:
+        return f"line {named[0]}"
+    more = " and more" if len(numbers) > MOST_NAMED else ""
+    return f"lines {', '.join(named)}{more}" if more else f"lines {', '.join(named[:-1])} and {named[-1]}"
 
 
 def _why(problem: str) -> str:
@@ -127,4 +213,7 @@ def _why(problem: str) -> str:
         return "a quotation mark opens a text and none closes it. Close it, or double it within a text."
     if "limit" in problem:
         return "a cell there is longer than any cell can be; a quotation mark may be missing. Close it."
-    return "a quotation mark stands within a quoted text; double it there."
+    return (
+        "a quotation mark stands within a quoted text. Put the whole cell in quotation marks and double those within "
+        'it: """Low water"" at noon".'
+    )

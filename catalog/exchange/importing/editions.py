@@ -1,6 +1,7 @@
 """Editions from a table: declared under the same rules as by the command, each on the day that stands in its row."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import NamedTuple
 
 from catalog.dates import Date, Moment
@@ -10,7 +11,7 @@ from catalog.exchange.free_text.processes import read_process
 from catalog.exchange.importing.cells import date_in, size_in
 from catalog.exchange.importing.edition_fields import FIELDS
 from catalog.exchange.importing.frame import Importer, Importing, Row
-from catalog.exchange.importing.known import Known
+from catalog.exchange.importing.known import CodeAndNumberError, Known
 from catalog.exchange.importing.own_codes import own_code_in
 from catalog.exchange.importing.sums import money_in
 from catalog.exchange.importing.words import folded, is_no, is_yes, read_edition_size, read_proofs
@@ -155,8 +156,10 @@ class Editions(Importer[EditionDraft]):
 
     def _own_code(self, row: Row) -> str | None:
         """A code of one's own; refused where an edition has it already, for a list changes nothing that is there."""
-        own = own_code_in(row, "code")
-        thing = self.known.coded(own, "edition") if own else None
+        own = own_code_in(row, "code", "edition")
+        thing = None
+        with suppress(CodeAndNumberError):
+            thing = self.known.coded(own, "edition") if own else None
         if isinstance(thing, Coded) and thing.code.casefold() == (own or "").casefold():
             found = self.known.edition_of(thing.id)
             row.refuse(

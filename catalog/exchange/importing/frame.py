@@ -6,6 +6,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any, ClassVar, Generic, NamedTuple, TypeVar
 
 from catalog.errors import TirageError
@@ -41,7 +42,7 @@ class Told(NamedTuple):
 class Options:
     """What holds for every row of one file, as its mapping file says."""
 
-    unit: str = ""  # of sizes that name none: "cm", "mm", "in"
+    unit: str = ""  # of sizes that name none, under headings that name none: "cm", "mm", "in"
     width_first: bool = False
     day_first: bool | None = None  # 3/4/1952: True 3 April, False March 4, None nobody said
     hundred: str = ""  # May-53: "19" for 1953, "" nobody said
@@ -61,6 +62,7 @@ class Layout(NamedTuple):
     fields: Mapping[str, int]  # field -> its column, counted from 0; only fields that have one
     unclaimed: tuple[int, ...]  # columns no field takes, kept as notes
     unkept: frozenset[int] = frozenset()  # columns whose cells stay neither with the row nor in the journal
+    units: Mapping[str, str] = MappingProxyType({})  # field -> the unit that its heading says, such as “cm” or “kg”
 
     def heading(self, field: str) -> str:
         """The heading over a field, "" where the table has none."""
@@ -78,10 +80,12 @@ class Row:
 
     An importer reads cells with `get` and tells what a person has to look at with `doubt`, `keep` and `refuse`.
     After it was added `thing` is the identity of what it became, and `code` how a person calls that; `merged` says
-    that this was there already and the row only belongs to it.
+    that this was there already and the row only belongs to it, `reached` how many ways to reach that it added.
     """
 
-    __slots__ = ("code", "columns", "layout", "line", "merged", "noted", "raw", "refused", "texts", "thing", "told")
+    __slots__ = (
+        "code", "columns", "layout", "line", "merged", "noted", "raw", "reached", "refused", "texts", "thing", "told",
+    )  # fmt: skip
 
     def __init__(self, line: int, texts: Sequence[str], layout: Layout, raw: Sequence[str] | None = None) -> None:
         self.line, self.texts, self.layout, self.columns = line, texts, layout, layout.fields
@@ -89,7 +93,7 @@ class Row:
         self.told: list[Told] = []
         self.noted: list[str] = []  # headings kept as notes beside the unclaimed columns
         self.refused = self.merged = False
-        self.thing = 0
+        self.thing = self.reached = 0
         self.code = ""
 
     def get(self, field: str) -> str:
@@ -112,6 +116,10 @@ class Row:
     def keep(self, field: str, reason: str) -> None:
         """Tell that a cell was not understood (or not wholly): it is kept as note under its heading, and seen."""
         self._tell(field, NOTE, reason)
+        self.note(field)
+
+    def note(self, field: str) -> None:
+        """Keep a cell as note under its heading; why is told elsewhere."""
         heading = self.layout.heading(field)
         if heading and heading not in self.noted:
             self.noted.append(heading)

@@ -51,6 +51,16 @@ class NoEditionError(TirageError):
         )
 
 
+class CodeAndNumberError(TirageError):
+    """A text that is the code of one thing, and in a list that was brought in the number of another."""
+
+    def __init__(self, text: str, other: str) -> None:
+        super().__init__(
+            f"“{text}” is a code here, and a list that was brought in gives that number to another thing, {other}: "
+            f"either may be meant. Name it by its title or by its mark."
+        )
+
+
 class Known:
     """Negatives and editions by code, own code, mark on the plate and title; read once, as nothing here adds one."""
 
@@ -142,10 +152,13 @@ class Known:
     def coded(self, text: str, kind: str) -> Coded | list[Coded]:
         """The thing of a code as written, of its number in its list, or of a short code (n1); else all that fit.
 
-        The number comes before the short code: in a list of their own “P4” is what the list calls so.
+        The number comes before the short code: in a list of their own “P4” is what the list calls so. A code that is
+        the number of another thing may mean either, as in a list out of another catalog. Raises CodeAndNumberError.
         """
         row = self.connection.execute(items.BY_CODE, (text,)).fetchone()
-        found = [] if row else self.numbers.find(kind, text)
+        found = self.numbers.find(kind, text)
+        if row and (other := next((one for one in found if one.id != row["id"]), None)):
+            raise CodeAndNumberError(text, other.code)
         if not found and row is None and (short := codes.AUTOMATIC.fullmatch(text)):
             code = codes.automatic(codes.LETTERS[short[1].upper()], int(short[2]))
             row = self.connection.execute(items.BY_CODE, (code,)).fetchone()

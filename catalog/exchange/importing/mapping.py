@@ -1,5 +1,6 @@
 """The mapping file beside a table: what its headings and cells are taken for, to be corrected by hand."""
 
+import datetime
 import json
 import re
 import tomllib
@@ -9,52 +10,17 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from catalog.errors import TirageError
 from catalog.exchange.importing import headings
 from catalog.exchange.importing.frame import Field as Taken
 from catalog.exchange.importing.frame import Importer, Layout, Options
+from catalog.exchange.importing.mapping_errors import MappingFileError, NoFieldError, OtherNounError, TwoColumnsError
 from catalog.whole_files import read_plain, write_whole
 
 ENDING = ".mapping.toml"
 REFUSED = re.compile(r"(.+)\.refused(?:-[0-9]+)?\.csv")  # as `import --leave-refused` names them
 MOST_BYTES = 1 << 22
-
-
-class MappingFileError(TirageError):
-    """A mapping file that cannot be read, or says what cannot be."""
-
-    def __init__(self, name: str, reason: str) -> None:
-        super().__init__(f"{name}: {reason}")
-
-
-class OtherNounError(TirageError):
-    """A mapping file that was written for another noun."""
-
-    def __init__(self, name: str, written: str, noun: str) -> None:
-        super().__init__(
-            f"{name} was written when the table was read as {written}, and this is an import of {noun}. Delete it and "
-            f"it is written anew, or name another with --mapping FILE."
-        )
-
-
-class TwoColumnsError(TirageError):
-    """Two columns for one field."""
-
-    def __init__(self, field: str, columns: Sequence[str], file: str) -> None:
-        super().__init__(
-            f"The columns {' and '.join(f'“{column}”' for column in columns)} would both be the {field}; a field has "
-            f'one column. Set all but one to another field, or to "" to keep them as notes, in {file}.'
-        )
-
-
-class NoFieldError(TirageError):
-    """A table of which no column is what the noun needs."""
-
-    def __init__(self, noun: str, needed: Sequence[str], file: str) -> None:
-        super().__init__(
-            f"No column is the {' or the '.join(needed)}, which {noun} need. Say in {file} which one is it, or give it "
-            f"a heading such as “{needed[0]}”."
-        )
+BARE_KEY = re.compile("[A-Za-z0-9_-]+")  # TOML 1.0, “Keys”
+UNQUOTED = re.compile(r"""\s*([^=]+?)\s*=\s*[“”„«»']?([^\W_][^="#“”«»']*?)[“”«»']?\s*(?:#.*)?""")  # unit = cm
 
 
 class Meant(BaseModel):
@@ -126,19 +92,15 @@ def beside(table: Path) -> Path:
 
 
 def guessed(names: Sequence[str], fields: Iterable[Taken]) -> MappingFile:
-    """What the headings say by themselves, units and orders in them included."""
+    """What the headings say by themselves, orders in them included; a unit holds for its own column only."""
     found = headings.surest(headings.match(names, fields))
     taken = [one for one in found if one.field]
-    unit = next(
-        (one.unit for one in taken if one.unit and one.field in ("size", "image", "sheet", "height", "width")), ""
-    )
     width_first = next((one.width_first for one in taken if one.width_first is not None), False)
     day_first = next((one.day_first for one in taken if one.day_first is not None), None)
     return MappingFile(
         columns={one.heading: one.field for one in found},
         options=Meant.model_validate(
             {
-                "unit": unit,
                 "size_order": "width first" if width_first else "height first",
                 "date_order": "" if day_first is None else "day first" if day_first else "month first",
             }
@@ -148,13 +110,16 @@ def guessed(names: Sequence[str], fields: Iterable[Taken]) -> MappingFile:
 
 def read(path: Path, fields: Sequence[Taken], noun: str = "") -> MappingFile:
     """Read a mapping file. Raises MappingFileError with the line or the name that is wrong, OtherNounError."""
+    text = ""
     try:
         if path.stat().st_size > MOST_BYTES:
             raise MappingFileError(path.name, f"it is larger than {MOST_BYTES >> 20} MiB. Name another with --mapping.")
-        data = tomllib.loads(read_plain(path, MOST_BYTES).decode("utf-8-sig"))
+        text = read_plain(path, MOST_BYTES).decode("utf-8-sig")
+        data = tomllib.loads(text)
     except (OSError, ValueError, RecursionError) as problem:
         reason = getattr(problem, "strerror", None) or " ".join(str(problem).split())[:200]
         reason = "it is no text in UTF-8" if isinstance(problem, UnicodeDecodeError) else reason
+        reason += _without_quotes(text, reason)
         raise MappingFileError(
             path.name, f"it cannot be read ({reason}). Mend it, or delete it and it is written anew."
         ) from None
@@ -195,7 +160,7 @@ def layout(
             taken.setdefault(columns[name], []).append(name)
     for field, several in taken.items():
         if len(several) > 1:
-            raise TwoColumnsError(field, several, file)
+            raise TwoColumnsError(next(one for one in kind.fields if one.name == field), several, file)
     if not any(field in taken for field in kind.needed):
         raise NoFieldError(kind.noun, kind.needed, file)
     places = {field: names.index(several[0]) for field, several in taken.items()}
@@ -203,8 +168,19 @@ def layout(
     reaching = {place for place in others if headings.reaches(names[place])}
     hidden = {places[field] for field in kind.hidden if field in places}
     notes = tuple(place for place in others if place not in reaching)
-    found = Layout(names, places, notes, frozenset(reaching | hidden))
+    measured = {field: headings.unit_of(names[place]) for field, place in places.items() if field in headings.MEASURED}
+    units = {field: unit for field, unit in measured.items() if unit}
+    found = Layout(names, places, notes, frozenset(reaching | hidden), units)
+    said += _other_units(found, mapping.options.unit, file)
     return found, said + ([_left_out(found.left_out, kind, file)] if reaching else [])
+
+
+def _other_units(layout: Layout, unit: str, file: str) -> list[str]:
+    """That the unit of a mapping file does not hold for columns whose own headings say another."""
+    others = [f"“{layout.heading(field)}”" for field, own in layout.units.items() if field != "weight" and own != unit]
+    if not unit or not others:
+        return []
+    return [f'unit = "{unit}" in {file} is not that of {", ".join(others)}: what a heading says holds for its column.']
 
 
 def _left_out(columns: Sequence[str], kind: type[Importer[Any]], file: str) -> str:
@@ -235,8 +211,10 @@ def text_of(
         "[columns]",
         *(f"{_quoted(heading)} = {_quoted(field)}" for heading, field in mapping.columns.items()),
         "",
+        "# unit is that of sizes that have none, under headings that have none: “Height (cm)” is in cm whatever stands",
+        "# here. Where neither says one, what the trade sells by the inch (4x5, 8x10) is read as inches, and told.",
         "[options]",
-        f'unit = {_quoted(mapping.options.unit)}                    # of sizes without one: "mm", "cm" or "in"',  # noqa: E501
+        f'unit = {_quoted(mapping.options.unit)}                    # "mm", "cm" or "in"',
         f'size_order = {_quoted(mapping.options.size_order)}  # or "width first": which side of 20x25 is written first',
         f'date_order = {_quoted(mapping.options.date_order)}              # 3/4/1952: "day first" or "month first"',
         f'short_years = {_quoted(mapping.options.short_years)}             # May-53, 5/1/53: "1800", "1900" or "2000"',
@@ -278,7 +256,23 @@ def _quoted(text: str) -> str:
 def _expected(error: Mapping[str, object]) -> str:
     if error["type"] == "extra_forbidden":
         return "this is not known here"
+    given = error["input"]
+    if isinstance(given, bool | int | float | datetime.date | datetime.time):
+        name = str(error["loc"][-1])  # type: ignore[index]
+        key = name if BARE_KEY.fullmatch(name) else _quoted(name)
+        if error["type"] != "literal_error" or f"'{given}'" in str(error.get("ctx")):
+            return f"expected text in quotes: {key} = {_quoted(str(given))}"
     if error["type"] == "literal_error":
         context = error.get("ctx")
         return f"expected {context['expected'] if isinstance(context, dict) else 'another word'}".replace("'", '"')
     return "expected text in quotes" if "string" in str(error["type"]) else str(error["msg"])
+
+
+def _without_quotes(text: str, reason: str) -> str:
+    """How the line is written that a reader of TOML stumbled over, where its quotes are missing; else ""."""
+    place = re.search(r"at line ([0-9]+)", reason)
+    lines = text.splitlines()
+    if not place or int(place[1]) > len(lines):
+        return ""
+    found = UNQUOTED.fullmatch(lines[int(place[1]) - 1])
+    return f"; the quotes are missing, write: {found[1]} = {_quoted(found[2])}" if found else ""

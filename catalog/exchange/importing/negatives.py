@@ -1,16 +1,28 @@
 """Negatives out of a table."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from catalog.dates import Moment
-from catalog.exchange.importing.cells import choice_in, date_in, differs, length_in, process_in, size_in, weight_in
+from catalog.exchange.free_text.near_processes import likely_process
+from catalog.exchange.free_text.processes import ProcessReading
+from catalog.exchange.importing.cells import (
+    choice_in,
+    date_in,
+    length_in,
+    mind_life,
+    process_in,
+    size_in,
+    weight_in,
+)
 from catalog.exchange.importing.frame import Field, Importer, Importing, Row
-from catalog.exchange.importing.headings import DATES_OF_MUSEUMS
+from catalog.exchange.importing.headings import CREATION_DATES, DATE_TEXTS
 from catalog.exchange.importing.own_codes import own_code_in
 from catalog.exchange.importing.places import Standing, Standings
+from catalog.exchange.importing.sides import mind_sides, sides_in
 from catalog.measures import format_size
-from catalog.records import imports, items, negatives
+from catalog.records import catalogs, imports, items, negatives
 from catalog.records.negatives import LONGEST_TITLE, UNDATED, NewNegative
 from catalog.vocabulary import GONE_STATES, NEGATIVE_STATES
 
@@ -27,6 +39,9 @@ STATES = {word: word for word in NEGATIVE_STATES} | {
     "struck": "cancelled", "canceled": "cancelled", "entwertet": "cancelled", "on deposit": "deposited",
     "en dépôt": "deposited", "hinterlegt": "deposited", "deponiert": "deposited",
 }  # fmt: skip
+
+
+MOST_NAMED = 5  # processes, in one sentence
 
 
 class Draft(NamedTuple):
@@ -59,7 +74,7 @@ class Negatives(Importer[Draft]):
               ("date", "year", "taken", "date made", "date taken", "date of negative", "negative date", "exposed",
                "date of exposure", "dated", "datum", "jahr", "aufgenommen", "aufnahmedatum", "datierung",
                "entstanden", "année", "date de prise de vue", "prise de vue", "réalisé", "created", "when",
-               *DATES_OF_MUSEUMS)),
+               *DATE_TEXTS, *CREATION_DATES)),
         Field("where", "where it was made",
               ("place made", "place taken", "where made", "made at", "site", "lieu", "lieu de prise de vue",
                "aufnahmeort", "ort", "entstehungsort", "view of", "locality", "geography")),
@@ -77,7 +92,8 @@ class Negatives(Importer[Draft]):
               ("glass thickness", "épaisseur", "dicke", "stärke", "glasdicke", "glasstärke")),
         Field("weight", "as weighed, in g where no unit is told", ("poids", "gewicht")),
         Field("mark", "what is scratched or written on the plate",
-              ("inscription", "inscribed", "marking", "marque", "beschriftung", "aufschrift", "on plate")),
+              ("inscription", "inscribed", "marking", "marque", "beschriftung", "aufschrift", "on plate",
+               "mark on the plate")),
         Field("description", "words that may be published",
               ("caption", "content", "légende", "beschreibung", "bildbeschreibung", "bildlegende")),
         Field("note", "a private remark",
@@ -94,9 +110,12 @@ class Negatives(Importer[Draft]):
     def __init__(self, work: Importing) -> None:
         super().__init__(work)
         self.places = Standings(work)
+        self.artist = catalogs.artist(work.connection)
         self.taken: dict[str, int] = {}  # own codes of this file -> their row
         self.now = work.event.moment.latest
         self.ready = 0
+        self.as_written: Counter[str] = Counter()  # processes not known here -> rows
+        self.misspelled: dict[str, str] = {}  # processes as written -> as likely meant
 
     def read(self, row: Row) -> Draft | None:
         """A negative; refused are codes that are taken, and dates that have not come."""
@@ -105,6 +124,7 @@ class Negatives(Importer[Draft]):
         if row.refused:
             return None
         made = date_in(row, "made", options, today=self.now) or UNDATED if get("made") else UNDATED
+        mind_life(row, "made", made, self.artist, options)
         process = process_in(row, "process", options, of="negative") if get("process") else None
         support = get("support") and self._support(row)
         state = choice_in(row, "state", STATES, "ready") if get("state") else "ready"
@@ -116,6 +136,8 @@ class Negatives(Importer[Draft]):
             return None
         if not get("state"):
             self.ready += 1
+        if process is not None:
+            self._mind_process(process, get("process"))
         new = NewNegative(
             title=get("title") and self._title(row) or self._untitled(row),
             own_code=code,
@@ -167,7 +189,24 @@ class Negatives(Importer[Draft]):
     def said(self) -> list[str]:
         """What was taken where the table says nothing."""
         ready = f"{self.ready:,} without a state were taken as ready." if self.ready else ""
-        return [*filter(None, [ready]), *self.places.said()]
+        return [*filter(None, [ready, self._processes()]), *self.places.said()]
+
+    def near(self) -> dict[str, dict[str, str]]:
+        """Processes that are likely others misspelled."""
+        return {"processes": self.misspelled} if self.misspelled else {}
+
+    def _processes(self) -> str:
+        """Which processes stand as written, the commonest first."""
+        if not self.as_written:
+            return ""
+        count, kinds = self.as_written.total(), len(self.as_written)
+        named = ", ".join(f"“{text}”" for text, _ in self.as_written.most_common(MOST_NAMED))
+        more = f" and {kinds - MOST_NAMED:,} more" if kinds > MOST_NAMED else ""
+        rows = f"The process of {count:,} {'row' if count == 1 else 'rows'}"
+        return (
+            f"{rows} is not known here and stands as written: {named}{more}. That is no fault; to call one by another "
+            f"word, put it under [processes] in the mapping file."
+        )
 
     def _code(self, row: Row) -> str | None:
         code = own_code_in(row, "code")
@@ -179,14 +218,19 @@ class Negatives(Importer[Draft]):
             return None
         found = self.work.connection.execute("SELECT id, kind FROM code WHERE code = ?", (code,)).fetchone()
         if found and items.taken_back(self.work.connection, code, "negative") is None:
-            row.refuse("code", self._taken(code, *found))
+            row.refuse("code", self._taken(row, code, *found))
             return None
         return code
 
-    def _taken(self, code: str, identity: int, kind: str) -> str:
+    def _taken(self, row: Row, code: str, identity: int, kind: str) -> str:
         connection = self.work.connection
         title = connection.execute("SELECT title FROM negative WHERE id = ?", (identity,)).fetchone()
         for earlier in imports.rows_of(connection, "negatives", identity):
+            if earlier.cells == row.cells:
+                return (
+                    f"row {earlier.line} of {earlier.file} was imported before as {code} with the same cells; leave "
+                    f"this row out, or give it another code"
+                )
             return (
                 f"row {earlier.line} of {earlier.file} was imported before as {code} with other cells; mend {code} "
                 f"with tirage correct and leave this row out, or give it another code"
@@ -209,29 +253,19 @@ class Negatives(Importer[Draft]):
 
         return read_process(row.get("support")).support or row.get("support")
 
-    def _compared(self, row: Row, height: int, width: int) -> None:
-        """Tell where columns of height and width say another size."""
-        for side, length in (("height", height), ("width", width)):
-            if differs(row, side, self.work.options, length):
-                row.doubt(side, f"{format_size(height, width)} was taken, as its size says")
-
     def _size(self, row: Row) -> tuple[int | None, int | None]:
         options = self.work.options
-        if row.get("size"):
-            found = size_in(row, "size", options)
-            if found is None:
-                return None, None
-            if found.more:
-                row.keep("size", "it tells several sizes; the first is that of the negative")
-            if found.height and found.width:
-                self._compared(row, found.height, found.width)
-            return found.height, found.width
-        if not (row.get("height") or row.get("width")):
-            return None, None
-        sides = tuple(length_in(row, side, options, options.unit or "") for side in ("height", "width"))
-        if None in sides:
-            for side, length in zip(("height", "width"), sides, strict=True):
-                if length is not None:
-                    row.keep(side, "the other side is missing; a size has both")
-            return None, None
-        return sides[0], sides[1]
+        found = size_in(row, "size", options) if row.get("size") else None
+        if found is None or not (found.height and found.width):
+            return sides_in(row, options)
+        if found.more:
+            row.keep("size", "it tells several sizes; the first is that of the negative")
+        mind_sides(row, "size", options, (found.height, found.width))
+        return found.height, found.width
+
+    def _mind_process(self, process: ProcessReading, text: str) -> None:
+        """Count what stands as written, and remember what is likely misspelled."""
+        if process.why_not:
+            self.as_written[process.process] += 1
+        elif process.process == text and (likely := likely_process(text)):
+            self.misspelled[text] = likely

@@ -3,15 +3,25 @@
 import json
 import re
 import sqlite3
+from collections.abc import Sequence
 
 from catalog import codes
+from catalog.errors import TirageError
 from catalog.exchange.importing.frame import Row
 from catalog.records.items import Coded
 
 NO_CODE = (
-    "not of the form of a code of your own (letters and digits, not digits alone, not like N-0001 or 1-6). The next "
-    "automatic code is given instead; lists that name this number find it by that"
+    "not of the form of a code of your own: {why}. The next automatic code is given instead; lists that name this "
+    "number find it by that, and so does: tirage {kind} show NUMBER"
 )
+OURS = (
+    f"{', '.join([*codes.LETTERS][:-1])} and {[*codes.LETTERS][-1]} with a number are codes that this program gives "
+    f"({', '.join(codes.LETTERS.values())})"
+)
+DIGITS = "digits alone are the number of a print here"
+RANGE = "it reads as a range of codes, as 1-6 does"
+LONG = "it has more than 24 signs"
+SIGNS = "only the letters a to z without accents, digits, “-” and “.” can stand in one, a letter or a digit first"
 # Words before a number: “Neg 13” is 13.
 BEFORE = re.compile(
     r"(?:(?:negative?s?|negativ|négatif|neg|nég|plate|platte|plaque|print|abzug|épreuve|edition|édition|auflage|number|"
@@ -24,16 +34,48 @@ FIELD = "code"  # the field of every noun in which its own number stands
 MOST_NAMED = 4
 
 
-def own_code_in(row: Row, field: str) -> str | None:
-    """The user's own code in a cell, None where there is none or it can be none (then it is kept as note)."""
+def own_code_in(row: Row, field: str, kind: str = "negative") -> str | None:
+    """The user's own code in a cell, None where there is none or it can be none (then it is kept as note).
+
+    `kind` is what it would be the code of: a negative, an edition or a print.
+    """
     text = row.get(field)
     if not text:
         return None
     try:
         return codes.own(text)
     except codes.OwnCodeError:
-        row.keep(field, NO_CODE)
+        row.keep(field, NO_CODE.format(why=why_none(text), kind=kind))
         return None
+
+
+def why_none(text: str) -> str:
+    """Why a text that `codes.own` refuses can be no code of a person's own."""
+    if codes.AUTOMATIC.fullmatch(text):
+        return OURS
+    if text.isascii() and text.isdigit():
+        return DIGITS
+    if not codes.OWN.fullmatch(text):
+        return LONG if codes.OWN.fullmatch(text[:24]) else SIGNS
+    return "“last” means what the last command was about" if text.lower() == "last" else RANGE
+
+
+class SeveralNumbersError(TirageError):
+    """A number that several lists gave to different things."""
+
+    def __init__(self, text: str, kind: str, found: Sequence[Coded]) -> None:
+        super().__init__(
+            f"“{text}” is the number of {len(found)} {kind}s in the lists that were brought in: "
+            f"{', '.join(one.code for one in found[:MOST_NAMED])}. Name one by its code."
+        )
+
+
+def by_list_number(connection: sqlite3.Connection, kind: str, text: str) -> Coded | None:
+    """The one thing of a kind that a list which was brought in calls so, or None. Raises SeveralNumbersError."""
+    found = ListNumbers(connection).find(kind, text)
+    if len(found) > 1:
+        raise SeveralNumbersError(text, kind, found)
+    return found[0] if found else None
 
 
 class ListNumbers:

@@ -3,12 +3,14 @@
 import re
 from collections.abc import Iterator
 from functools import cached_property
+from shlex import quote
 from typing import NamedTuple
 
 from catalog.dates import Date
 from catalog.exchange.importing.cells import choice_in, date_in
 from catalog.exchange.importing.frame import Field, Importer, Importing, Row
-from catalog.records import parties
+from catalog.exchange.importing.told_in_notes import tell_ways
+from catalog.records import forgotten, parties
 from catalog.records.parties import Party
 from catalog.records.party_names import Near, plain_words
 from catalog.vocabulary import CONTACT_KINDS, PARTY_KINDS
@@ -35,11 +37,9 @@ KINDS_BY_NAME = {
     "foundation": "institution", "fondation": "institution", "stiftung": "institution",
 }  # fmt: skip
 REACHED = "SELECT p.name, c.kind, c.value FROM party_contact c JOIN party p ON p.id = c.party ORDER BY c.id"
-# By the journal, which keeps whose a contact was and not the contact; what `undo` took back was not forgotten.
-FORGOTTEN = """SELECT DISTINCT json_extract(before, '$.party') FROM journal
-    WHERE tbl = 'party_contact' AND before IS NOT NULL AND after IS NULL AND
-    (SELECT undoes FROM journal_seal WHERE first <= journal.id ORDER BY first DESC LIMIT 1) IS NULL"""
 FEWEST_DIGITS = 6  # of a telephone number that is somebody's own
+# What a party that is there lacks, as told.
+LACKING = {"place": "no place", "born": "no date of birth", "died": "no date of death", "note": "no note"}
 
 
 class Draft(NamedTuple):
@@ -115,7 +115,7 @@ class Parties(Importer[Draft]):
 
     def _read(self, row: Row, name: str) -> Draft | None:
         options, today = self.work.options, self.work.event.moment.latest
-        field = "name" if row.get("name") else "last name"
+        field = _name_field(row)
         folded = _folded(name)
         if folded not in self.there and folded not in self.rows:
             self._tell_near(row, field, name)
@@ -123,10 +123,11 @@ class Parties(Importer[Draft]):
             self.rows[folded] = row.line
         for kind in CONTACT_KINDS:
             self._reached(name, kind, row.get(kind))
+        tell_ways(row, name)
         place = ", ".join(filter(None, (row.get("place"), row.get("country"))))
         return Draft(
             name,
-            self._kind(row, name),
+            self._kind(row, name, new=folded not in self.there and self.rows[folded] == row.line),
             place,
             date_in(row, "born", options, today=today),
             date_in(row, "died", options, today=today),
@@ -146,7 +147,7 @@ class Parties(Importer[Draft]):
                 born=draft.born.edtf if draft.born else "",
                 died=draft.died,
                 note=draft.note,
-                contacts=draft.contacts,
+                contacts={} if self._was_forgotten(row, draft.name) else draft.contacts,
             )
         else:
             row.merged = True
@@ -154,24 +155,14 @@ class Parties(Importer[Draft]):
         return found.id, found.name
 
     def look_again(self, row: Row) -> None:
-        """Add contacts where none ever stood, and tell those that differ: what was forgotten comes back by no list."""
-        known = parties.contacts(self.work.connection, row.thing)
-        for kind in CONTACT_KINDS:
-            text = row.get(kind)
-            if not text or known.get(kind) == text:
-                continue
-            if kind in known:
-                row.doubt(kind, "another is kept of this party, and this one was not taken: no list changes a contact")
-            elif row.thing in self.forgotten:
-                row.doubt(kind, "what was kept of this party was forgotten, and this one was not taken")
-            else:
-                parties.add_contacts(self.work.connection, row.thing, {kind: text})
-                row.doubt(kind, "none is kept of this party; this one is added")
+        """Add ways to reach somebody where none ever stood, and tell those that differ."""
+        if any(row.get(kind) for kind in CONTACT_KINDS):
+            self._ways(row, parties.read(self.work.connection, row.thing))
 
     @cached_property
-    def forgotten(self) -> set[int]:
-        """The parties of whom a contact was forgotten."""
-        return {party for (party,) in self.work.connection.execute(FORGOTTEN)}
+    def forgotten(self) -> Near:
+        """The names of whoever was forgotten."""
+        return Near(forgotten.names(self.work.connection))
 
     def preview(self, draft: Draft) -> dict[str, str]:
         """How it was read."""
@@ -204,10 +195,10 @@ class Parties(Importer[Draft]):
                              f"[parties] in the mapping file")  # fmt: skip
             self.offered[name] = near
 
-    def _kind(self, row: Row, name: str) -> str:
+    def _kind(self, row: Row, name: str, *, new: bool) -> str:
         if row.get("kind"):
             return choice_in(row, "kind", KINDS, "other")
-        for word in plain_words(name):
+        for word in plain_words(name) if new else ():
             if word in KINDS_BY_NAME:
                 kind = KINDS_BY_NAME[word]
                 row.doubt("name", f"taken for “{kind}” by its name, so it may be named in public")
@@ -215,19 +206,44 @@ class Parties(Importer[Draft]):
         return "other"
 
     def _belongs(self, row: Row, draft: Draft, party: Party) -> None:
-        """What a row says of a party that is there already: added where nothing stood, else told."""
-        field = "name" if row.get("name") else "last name"
-        row.doubt(field, f"“{party.name}” is there already and is left as it is; this row belongs to it")
-        for name, told in self._differing(row, draft, party):
+        """What a row says of a party that is there already: ways to reach it where none stood, else only told."""
+        added = self._ways(row, party)
+        left = "" if added else " and is left as it is"
+        row.doubt(_name_field(row), f"“{party.name}” is there already{left}; this row belongs to it")
+        for name, told in self._differing(draft, party):
             row.keep(name, f"“{party.name}” is there already with {told}")
-        known = parties.contacts(self.work.connection, party.id)
-        new = {kind: text for kind, text in draft.contacts.items() if kind not in known}
-        parties.add_contacts(self.work.connection, party.id, new)
-        for kind, text in draft.contacts.items():
-            if known.get(kind, text) != text:
-                row.doubt(kind, f"“{party.name}” has another {kind} already; this one was not taken")
+        if KINDS.get(row.get("kind").casefold(), party.kind) != party.kind:
+            row.doubt("kind", f"“{party.name}” is there already as {party.kind}, and stays that. To change it: tirage "
+                              f"party correct {quote(party.name)} kind={draft.kind} --why REASON")  # fmt: skip
 
-    def _differing(self, row: Row, draft: Draft, party: Party) -> Iterator[tuple[str, str]]:
+    def _ways(self, row: Row, party: Party) -> bool:
+        """Add the ways to reach a party that is there where none stands, and tell what came of each."""
+        known = parties.contacts(self.work.connection, party.id)
+        told = {kind: text for kind in CONTACT_KINDS if (text := row.get(kind)) and known.get(kind) != text}
+        if not told or self._was_forgotten(row, party.name):
+            return False
+        new = {kind: text for kind, text in told.items() if kind not in known}
+        for kind in told:
+            if kind in new:
+                row.doubt(kind, f"no {kind} is kept of “{party.name}”, which is there already; this one is added")
+            else:
+                row.doubt(kind, f"“{party.name}” has another {kind} already, and this one was not taken: no list "
+                                f"changes how somebody is reached")  # fmt: skip
+        parties.add_contacts(self.work.connection, party.id, new)
+        row.reached = len(new)
+        return bool(new)
+
+    def _was_forgotten(self, row: Row, name: str) -> bool:
+        """Whether somebody of that name, or one spelled much like it, was forgotten, which is told where it matters."""
+        kind = next((kind for kind in CONTACT_KINDS if row.get(kind)), "")
+        found = self.forgotten.find(name) if kind else ""
+        if found:
+            who = f"“{found}”" if _folded(found) == _folded(name) else f"“{found}”, spelled much like “{name}”,"
+            row.doubt(kind, f"{who} was forgotten; how to reach them is not taken from a list. If they want to be "
+                            f"reached again: tirage party reach {quote(name)} --{kind} TEXT")  # fmt: skip
+        return bool(found)
+
+    def _differing(self, draft: Draft, party: Party) -> Iterator[tuple[str, str]]:
         for field, ours, theirs in (
             ("place", draft.place, party.place),
             ("born", draft.born.edtf if draft.born else "", party.born),
@@ -235,7 +251,11 @@ class Parties(Importer[Draft]):
             ("note", draft.note, party.note),
         ):
             if ours and ours != theirs:
-                yield field, f"“{theirs}”" if theirs else "none"
+                yield field, f"“{theirs}”" if theirs else LACKING[field]
+
+
+def _name_field(row: Row) -> str:
+    return "name" if row.get("name") else "last name"
 
 
 def _reach(kind: str, text: str) -> tuple[str, str]:

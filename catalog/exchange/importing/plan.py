@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from catalog.exchange.importing import open_questions, versions
+from catalog.exchange.importing import open_questions, read_otherwise, total_rows, versions
 from catalog.exchange.importing.frame import REFUSED, Importer, Importing, Layout, Row, Told
-from catalog.exchange.importing.tables import Table
+from catalog.exchange.importing.tables import YEARLESS, Table
 from catalog.records import imports
 from catalog.records.imports import NewRow
 
@@ -32,6 +32,17 @@ class Plan:
     def new(self) -> list[Row]:
         """The rows that became something; the others of `added` belong to what was there."""
         return [row for row in self.added if not row.merged]
+
+    @property
+    def reached(self) -> int:
+        """How many ways to reach what is there were added to it."""
+        return sum(row.reached for row in (*self.added, *self.there))
+
+    @property
+    def noting(self) -> int:
+        """How many rows belong to what was there and keep something as notes of it."""
+        places = self.layout.unclaimed
+        return sum(1 for row in self.added if row.merged and (row.noted or any(row.texts[at] for at in places)))
 
     def count(self, kind: str) -> int:
         """How many rows have something told of a kind."""
@@ -62,6 +73,7 @@ def bring_in(
     ahead = _told_of_file(table, {layout.heading(name) for name in importer.dates} - {""})
     rows: list[Row] = []
     digests: dict[int, str] = {}
+    alike: dict[int, int] = {}  # line -> the first line that says the same
     for row, digest, first in _digested(importer, table, layout):
         if digest in known:
             row.thing = known[digest]
@@ -71,8 +83,10 @@ def bring_in(
         if ahead and row.line in ahead:
             row.told += ahead[row.line]
             row.refused = any(one.kind == REFUSED for one in row.told)
+        if not row.refused:
+            total_rows.tell(row, importer.one)
         if first:
-            row.doubt("", f"the same as row {first}; added as another {importer.one}")
+            alike[row.line] = first
         digests[row.line] = digest
         rows.append(row)
     versions.tell(work, importer, rows, plan.there, table.name, again)
@@ -82,20 +96,30 @@ def bring_in(
     plan.added = [row for row, _ in added]
     new = [(row, draft) for row, draft in added if not row.merged]
     plan.previews = {row.line: importer.preview(draft) for row, draft in new[:previews]}
+    for row in plan.new:
+        if row.line in alike:
+            row.doubt("", f"the same as row {alike[row.line]}; added as another {importer.one}")
     plan.refused = [row for row in rows if row.refused]
     told = sorted([*rows, *(row for row in plan.there if row.told)], key=lambda row: row.line)
     plan.told = [one for row in told for one in row.told]
-    plan.said += [*importer.said(), *open_questions.said(importer, rows)]
+    plan.said += [
+        *importer.said(),
+        *open_questions.said(importer, rows),
+        *read_otherwise.said(importer, plan.there),
+    ]
     _keep(work, importer, plan, digests)
     return plan
 
 
 def _told_of_file(table: Table, dates: set[str]) -> dict[int, list[Told]]:
-    """What is told of each row ahead; that a cell is a date is no doubt under the headings of dates."""
+    """What is told of each row ahead; that a cell is a date is no doubt under those of dates, but a hidden year is."""
     ahead: dict[int, list[Told]] = {}
     for one in table.told:
-        if one.kind == REFUSED or one.heading not in dates:
-            ahead.setdefault(one.line, []).append(one)
+        if one.kind != REFUSED and one.heading in dates:
+            if YEARLESS not in one.reason:
+                continue
+            one = one._replace(reason=f"{one.reason.partition(':')[0]}; read as of that year")
+        ahead.setdefault(one.line, []).append(one)
     return ahead
 
 
@@ -107,8 +131,11 @@ def _read(importer: Importer[Any], rows: Iterable[Row]) -> Iterator[tuple[Row, A
 
 
 def _digested(importer: Importer[Any], table: Table, layout: Layout) -> Iterator[tuple[Row, str, int]]:
-    """Every row with the digest of its noun, its cells and which of its like it is, and the line of the first alike."""
-    seen: dict[bytes, tuple[int, int]] = {}
+    """Every row with the digest of its noun, its cells and which of its like it is, and the line of the first alike.
+
+    That line is 0 where there is none before it, or where cells differ that are not kept.
+    """
+    seen: dict[bytes, tuple[int, int, Sequence[str]]] = {}
     # By heading, and empty cells say nothing: a column that is moved, or added and empty, makes no other row.
     shown = sorted((name, place) for place, name in enumerate(layout.headings) if place not in layout.unkept)
     ground = hashlib.sha256(json.dumps(importer.noun).encode())
@@ -120,11 +147,12 @@ def _digested(importer: Importer[Any], table: Table, layout: Layout) -> Iterator
         own.update("".join([name + raw[place] for name, place in quoted if raw[place]]).encode())
         plain = own.digest()
         before = seen.get(plain)
-        count, first = (before[0] + 1, before[1]) if before else (1, number)
-        seen[plain] = (count, first)
+        count, first, like = (before[0] + 1, *before[1:]) if before else (1, number, raw)
+        seen[plain] = (count, first, like)
         if count > 1:
             own.update(b"\x1d%d" % count)
-        yield row, own.hexdigest()[:40], 0 if count == 1 else first
+        hidden = any(raw[place] != like[place] for place in layout.unkept)
+        yield row, own.hexdigest()[:40], 0 if count == 1 or hidden else first
 
 
 def _keep(work: Importing, importer: Importer[Any], plan: Plan, digests: Mapping[int, str]) -> None:

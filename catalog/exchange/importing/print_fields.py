@@ -1,7 +1,7 @@
 """What a table of prints can say, and the headings it goes by."""
 
 from catalog.exchange.importing.frame import Field
-from catalog.exchange.importing.headings import DATES_OF_MUSEUMS
+from catalog.exchange.importing.headings import DATE_TEXTS
 
 FIELDS = (
     Field("edition", "the edition: its code, your own code, or the exact title of it or of its negative",
@@ -24,7 +24,7 @@ FIELDS = (
     Field("printed", "when it was printed; empty where nobody knows",
           ("printed on", "print date", "date printed", "date of print", "year printed", "date", "year", "made",
            "date de tirage", "tiré en", "année", "gedruckt", "abgezogen", "Abzugsdatum", "Jahr", "Datum",
-           *DATES_OF_MUSEUMS)),
+           *DATE_TEXTS)),
     Field("signed", "yes, the date, or empty", ("signature", "date signed", "signed on", "signé", "signiert",
                                                "Signatur")),
     Field("paper", "the stock it is on, by the name of one of your papers", ("stock", "papier", "Papier",

@@ -6,7 +6,7 @@ from catalog.errors import TirageError
 from catalog.exchange.free_text.edition_marks import MarkReading, read_mark
 from catalog.exchange.importing.frame import Row
 from catalog.exchange.importing.known import Known
-from catalog.exchange.importing.words import TRIALS, folded, proof_kind, read_edition_size
+from catalog.exchange.importing.words import NUMBERED, TRIALS, folded, proof_kind, read_edition_size
 from catalog.records.editions import Edition
 from catalog.records.items import Coded
 from catalog.vocabulary import PROOF_KINDS, PROOF_PLURALS
@@ -111,7 +111,7 @@ def _apart(row: Row, known: Known) -> tuple[str, str, str]:
 def _with_kind(row: Row, text: str) -> MarkReading | None:
     """The mark with the kind that a column of its own tells; None where the two are at odds, which is refused."""
     kind = row.get("kind")
-    if not kind:
+    if not kind or folded(kind) in NUMBERED:
         return _one(text)
     proof = proof_kind(kind) or TRIALS.get(folded(kind), "")
     if not proof:

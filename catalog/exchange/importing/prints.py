@@ -66,7 +66,7 @@ class Prints(Importer[Drafted]):
         signed = self._signature(row)
         image, sheet = self._sizes(row)
         hands = read_hands(row, self.work, self.parties)
-        own = own_code_in(row, "code")
+        own = own_code_in(row, "code", "print")
         paper = self._paper(row)
         if row.refused or called is None or hands is None:
             return None

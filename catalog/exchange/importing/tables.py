@@ -2,14 +2,15 @@
 
 import errno
 import hashlib
-from collections import Counter
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 from unicodedata import normalize
 
 from catalog.errors import TirageError
 from catalog.exchange import cells as defused
+from catalog.exchange.importing import cell_counts
 from catalog.exchange.importing.frame import DOUBTFUL, REFUSED, Told
 from catalog.exchange.own_lists import is_own
 from catalog.plain_text import is_seen, named
@@ -20,6 +21,8 @@ MOST_ROWS = 1_048_576  # of a sheet: ECMA-376 allows no more either
 MOST_COLUMNS = 1_000
 LONGEST_CELL = 32_767  # signs; what a spreadsheet's cell can hold
 LOOKED_AT = 20  # rows at the top among which the headings are looked for
+REFUSED_LIST = re.compile(r".+\.refused(?:-[0-9]+)?\.csv")  # as refused.py names them
+YEARLESS = "without its year"  # in what is told of a date: a doubt under the heading of dates too
 BREAKS = "\n\r\t"  # within a cell they are text, as RFC 4180 section 2 (6) allows
 
 
@@ -37,6 +40,15 @@ class Line(NamedTuple):
     texts: Sequence[str]
 
 
+class Coarse(NamedTuple):
+    """A date that a sheet shows as a month or a year, and that was read as such."""
+
+    line: int
+    column: int
+    text: str
+    shown: str  # "month" or "year"
+
+
 class Sheet(NamedTuple):
     """What a reader of one form of file found: every row with the empty ones, and what is told of rows and file.
 
@@ -47,6 +59,7 @@ class Sheet(NamedTuple):
     said: list[str]
     told: list[Told]
     delimited: bool  # a row longer than the headings is then likely cut in the wrong place
+    coarse: Sequence[Coarse] = ()
 
 
 class Table(NamedTuple):
@@ -130,7 +143,8 @@ def _tidied(name: str, digest: str, found: Sheet) -> Table:
     if first:
         above = "; ".join(" ".join(filter(None, line.texts)) for line in lines[:first])
         said.append(f"Row {head.number} was taken for the headings; left out is what stands above it: “{above}”.")
-    width = _width(lines[first:], len(_trimmed(head.texts)), found.delimited)
+    list_of_refused = REFUSED_LIST.fullmatch(name) is not None
+    width = cell_counts.width(lines[first:], head, list_of_refused, found.delimited)
     if width > MOST_COLUMNS:
         raise TableFileError(name, f"has {width:,} columns; expected at most {MOST_COLUMNS:,}.")
     headings = _headings(name, head, width, body, said)
@@ -143,8 +157,8 @@ def _tidied(name: str, digest: str, found: Sheet) -> Table:
     raw: dict[int, Sequence[str]] = {}
     short: list[int] = []
     overlong: dict[int, Sequence[str]] = {}
-    # A spreadsheet ends all rows alike: one that is longer than most has a delimiter too many somewhere.
-    usual = max(width, len(head.texts), Counter(len(line.texts) for line in body).most_common(1)[0][0])
+    said += _coarse_said(found.coarse, head.number, headings)
+    usual = max(width, len(head.texts), 0 if list_of_refused else cell_counts.usual(body))
     own = is_own(names)
     for number, texts in body:
         have = len(texts)
@@ -153,9 +167,9 @@ def _tidied(name: str, digest: str, found: Sheet) -> Table:
                 short.append(number)
                 texts = [*texts, *[""] * (width - have)]
             else:
-                if found.delimited and have > usual:
-                    told.append(_overlong(number, texts, have, usual))
-                    overlong[number] = texts
+                if found.delimited and (have > usual or any(texts[width:])):
+                    told.append(cell_counts.overlong(number, texts, width, usual))
+                    overlong[number] = [*(texts[place] for place in kept), *texts[width:]]
                 texts = texts[:width]
         if not whole:
             texts = [texts[place] for place in kept]
@@ -185,23 +199,6 @@ def _heading_place(lines: list[Line]) -> int:
     """Which line holds the headings: the first that is at least half as full as the fullest near the top."""
     full = [sum(1 for text in line.texts if text) for line in lines[:LOOKED_AT]]
     return next(place for place, count in enumerate(full) if 2 * count >= max(full))
-
-
-def _width(lines: Iterable[Line], headed: int, delimited: bool) -> int:
-    """How many columns count: to the last heading, or in a sheet to the last cell that holds something."""
-    if delimited:
-        # Columns without a heading that most rows fill are columns; a cell more in few rows is a slip.
-        body = [len(_trimmed(line.texts)) for line in lines][1:]
-        wide = max(body)
-        return wide if wide > headed and sum(1 for one in body if one > headed) * 2 > len(body) else headed
-    return max(len(_trimmed(line.texts)) for line in lines)
-
-
-def _trimmed(texts: Sequence[str]) -> Sequence[str]:
-    end = len(texts)
-    while end and not texts[end - 1]:
-        end -= 1
-    return texts[:end]
 
 
 def _headings(name: str, head: Line, width: int, body: list[Line], said: list[str]) -> list[str]:
@@ -253,15 +250,20 @@ def _one_line(number: int, heading: str, text: str, told: list[Told]) -> str:
     return " ".join(text.split())
 
 
-def _overlong(number: int, texts: Sequence[str], have: int, usual: int) -> Told:
-    return Told(
-        number,
-        "",
-        "; ".join(filter(None, texts))[:200],
-        REFUSED,
-        f"it has {have} cells and the other rows have {usual}, so its cells may stand under the wrong headings; put a "
-        f"text that holds the delimiter in quotes",
-    )
+def _coarse_said(coarse: Sequence[Coarse], head: int, headings: Sequence[str]) -> list[str]:
+    """Once a column, that its dates were read as months or years, as they are shown."""
+    columns: dict[tuple[int, str], list[Coarse]] = {}
+    for one in coarse:
+        if one.line > head:
+            columns.setdefault((one.column, one.shown), []).append(one)
+    return [
+        f"Under “{headings[column]}” {len(found):,} dates are shown as {shown}s and were read so "
+        f"(row {found[0].line}: {found[0].text})."
+        if len(found) > 1
+        else f"Under “{headings[column]}” one date is shown as a {shown} and was read so "
+        f"(row {found[0].line}: {found[0].text})."
+        for (column, shown), found in columns.items()
+    ]
 
 
 def _rows(numbers: Sequence[int]) -> str:

@@ -55,6 +55,7 @@ TRIALS = {
     **dict.fromkeys(("unnumbered", "not numbered", "undesignated", "not designated", "not yet designated"), ""),
     **dict.fromkeys(("unsigned", "non numéroté", "unnummeriert", "nicht nummeriert", "none", "-", "s/n", "o. nr."), ""),
 }
+NUMBERED = frozenset(["numbered", "numéroté", "numérotée", "nummeriert"])  # as a kind: the number says it all
 OPEN_SIZES = frozenset(
     ["open", "open edition", "unlimited", "not limited", "ouverte", "édition ouverte", "illimité", "illimitée"]
     + ["offen", "offene auflage", "unlimitiert", "unlimitierte auflage"]

@@ -11,6 +11,8 @@ from catalog.exchange.importing.frame import REFUSED, Told
 from catalog.exchange.importing.tables import (
     MOST_COLUMNS,
     MOST_ROWS,
+    YEARLESS,
+    Coarse,
     Line,
     Sheet,
     TableFileError,
@@ -20,6 +22,10 @@ from catalog.exchange.importing.tables import (
 
 MOST_UNPACKED = 1 << 30  # bytes of all parts together; a zip says beforehand how large they are
 MERGED = re.compile(rb'<(?:\w+:)?mergeCell ref="([A-Z]+)([0-9]+):([A-Z]+)([0-9]+)"')
+# Of a number format (ECMA-376-1, 18.8.31): what is shown as it stands, in brackets a locale, a color or a condition;
+# then what stands for a part of a date. “e” and “b” are years too, of other eras (from memory, not confirmed).
+AS_IT_STANDS = re.compile(r'"[^"]*(?:"|$)|\[(?!h+\]|m+\]|s+\])[^\]]*\]|\\.|_.|\*.')
+PARTS = re.compile(r"am/pm|a/p|y+|e+|b+|m+|d+|h+|s+")
 FORMULA = re.compile(rb"<(?:\w+:)?f[ />]")
 
 
@@ -68,16 +74,17 @@ def _read(name: str, data: bytes, parts: zipfile.ZipFile, wanted: str) -> Sheet:
     xml = _xml(parts, sheet)
     lines: list[Line] = []
     told: list[Told] = []
+    coarse: list[Coarse] = []
     said = [f"The sheet “{sheet.title}” was read."] if len(found) > 1 else []
     sheet.reset_dimensions()  # what a sheet says of its size is often wrong
     for number, cells in enumerate(sheet.iter_rows(), 1):
         if number > MOST_ROWS or len(cells) > MOST_COLUMNS:
             raise TableFileError(name, f"is larger than {MOST_ROWS:,} rows or {MOST_COLUMNS:,} columns; split it.")
-        lines.append(Line(number, [_seen(number, column, cell, told) for column, cell in enumerate(cells)]))
+        lines.append(Line(number, [_seen(number, column, cell, told, coarse) for column, cell in enumerate(cells)]))
     _merge(xml, lines, said)
     if FORMULA.search(xml):
         _formulas(data, sheet.title, lines, told)
-    return Sheet(lines, said, told, False)
+    return Sheet(lines, said, told, False, coarse)
 
 
 def _named(name: str, found: dict[str, Any], wanted: str) -> Any:
@@ -106,8 +113,8 @@ def _xml(parts: zipfile.ZipFile, sheet: Any) -> bytes:
     return parts.read(path)
 
 
-def _seen(number: int, column: int, cell: Any, told: list[Told]) -> str:
-    """A cell as a person sees it: a date as ISO 8601, 25.0 as 25."""
+def _seen(number: int, column: int, cell: Any, told: list[Told], coarse: list[Coarse]) -> str:
+    """A cell as a person sees it: a date as ISO 8601, or as the month or the year that is shown; 25.0 as 25."""
     value = cell.value
     if value is None:
         return ""
@@ -122,31 +129,49 @@ def _seen(number: int, column: int, cell: Any, told: list[Told]) -> str:
     if isinstance(value, float):
         return f"{value:.15g}" if abs(value) < 1e15 else repr(value)
     if isinstance(value, datetime.datetime):
-        text = value.date().isoformat() if value.time() == datetime.time() else value.isoformat(" ", "minutes")
-        if _is_short(cell.number_format or ""):
-            told.append(
-                doubted(
-                    number,
-                    column_name(column),
-                    text,
-                    f"a date, shown as {_short(value, cell.number_format)}: a spreadsheet makes such dates of "
-                    f"marks like {value.month}/{value.day}; if it was one, type it anew as text",
-                )
-            )
-        return text
+        return _date(number, column, value, cell.number_format or "", told, coarse)
     if isinstance(value, datetime.date | datetime.time):
         return value.isoformat() if isinstance(value, datetime.date) else value.isoformat("minutes")
     return str(value)
 
 
-def _is_short(form: str) -> bool:
-    """Whether a date is shown without its year, or without its day: what a spreadsheet makes of 3/25."""
-    signs = set(re.sub(r'"[^"]*"|\[[^\]]*\]', "", form).lower())
-    return "h" not in signs and bool(signs & {"d", "m"}) and not {"d", "y"} <= signs
+def _date(number: int, column: int, value: datetime.datetime, form: str, told: list[Told], coarse: list[Coarse]) -> str:
+    """A date as far as its format shows it: without a day the month, without a month the year."""
+    shown = _shown(form)
+    text = value.date().isoformat() if value.time() == datetime.time() else value.isoformat(" ", "minutes")
+    if "d" not in shown and shown & {"m", "y"}:
+        # Not as 1905-06, which is also the years 1905 to 1906.
+        text = f"{value:%B} {value.year}" if "m" in shown else f"{value.year:04}"
+        coarse.append(Coarse(number, column, text, "month" if "m" in shown else "year"))
+    if shown & {"m", "d"} and not {"d", "y"} <= shown:
+        seen, second = (f"{value.day} {value:%b}", f"{value.day}") if "d" in shown else (f"{value:%b %y}",) * 2
+        mark = f"{value.month}/{second[-2:]}"
+        yearless = "" if "y" in shown else f" {YEARLESS} ({value.year})"
+        reason = (
+            f"a date, shown as {seen}{yearless}: a spreadsheet makes such dates of marks like {mark}; if it was one, "
+            f"type it anew as text"
+        )
+        told.append(doubted(number, column_name(column), text, reason))
+    return text
 
 
-def _short(value: datetime.datetime, form: str) -> str:
-    return value.strftime("%d %b" if "d" in form.lower() else "%b %y")
+def _shown(form: str) -> set[str]:
+    """What of a date a number format shows, of "y", "m" and "d"; nothing where it is none of a date.
+
+    “m” behind hours or before seconds is minutes (ECMA-376-1, 18.8.31).
+    """
+    if form.casefold() in ("general", "@"):
+        return set()
+    first = AS_IT_STANDS.sub("", form.lower()).split(";")[0]  # for dates; the others are for negative numbers, and text
+    parts = [part[0] for part in PARTS.findall(first) if "/" not in part]
+    shown: set[str] = set()
+    for place, part in enumerate(parts):
+        near = (parts[place - 1] if place else "", parts[place + 1] if place + 1 < len(parts) else "")
+        if part in "yeb":
+            shown.add("y")
+        elif part == "d" or (part == "m" and near[0] != "h" and near[1] != "s"):
+            shown.add(part)
+    return shown
 
 
 def _merge(xml: bytes, lines: list[Line], said: list[str]) -> None:

@@ -1,12 +1,26 @@
-"""Whether the artist signed anything after the artist's death, and nobody left anything by will in life."""
+"""Whether the artist made or signed anything outside of life, and nobody left anything by will in life."""
 
 from collections.abc import Iterator
 
 from catalog.dates import parse_date
 from catalog.records import catalogs, deaths, parties
-from catalog.rules.checks.findings import Finding, Subject
+from catalog.rules.checks.findings import Finding, Subject, day
 
 LEFT = "SELECT DISTINCT from_party FROM transfer WHERE kind = 'bequest' AND from_party IS NOT NULL ORDER BY from_party"
+
+PLATES = "SELECT c.code, n.made, n.earliest, n.latest FROM negative n JOIN code c ON c.id = n.id WHERE n.made <> ''"
+
+
+def made_in_life(subject: Subject) -> Iterator[Finding]:
+    """Negatives that are dated before the artist was born or after the artist died."""
+    artist = catalogs.artist(subject.connection)
+    if not (artist.born or artist.died):
+        return
+    for code, made, earliest, latest in subject.connection.execute(PLATES):
+        if beyond := artist.beyond(earliest, latest):
+            yield Finding(
+                "warning", code, f"{code} is dated {day(made)}, {beyond}; one is wrong, or another hand made it."
+            )
 
 
 def signed_after_death(subject: Subject) -> Iterator[Finding]:

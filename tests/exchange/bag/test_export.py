@@ -87,8 +87,8 @@ def test_the_lists_say_each_thing_once(packed: Path) -> None:
         query = f"SELECT code FROM code JOIN {table} USING (id) ORDER BY id"
         assert [line["code"] for line in lines] == [row[0] for row in database.execute(query)]
     one = next(line for line in lines if line["code"] == "P-000004")
-    assert (one["edition"], one["kind"], one["number"], one["of"], one["image height, cm"]) == (
-        "E-0001", "numbered", "1", "25", "16.51",
+    assert (one["edition"], one["kind"], one["number"], one["of"], one["image size"]) == (
+        "E-0001", "numbered", "1", "25", "16.51 × 21.59 cm",
     )  # fmt: skip
 
 

@@ -118,6 +118,24 @@ def test_the_unit_and_the_order_as_told() -> None:
     assert read_size("14 x 14", unit="furlong").why_not
 
 
+# Text, the unit of the whole list -> the unit taken, and a part of the doubt, "" where there is none
+USUAL = [
+    ("8x10", "cm", "in", "where it is cm, say so"), ("4 x 5", "mm", "in", "where it is mm, say so"),
+    ("6.5x8.5", "cm", "in", "as the trade sells"), ("3.25x4.25", "cm", "in", "as the trade sells"),
+    ("10x8", "cm", "in", "as the trade sells"), ("6 1/2 x 9 1/4", "cm", "in", "because of its fractions"),
+    ("8x10", "in", "in", ""), ("18x24", "cm", "cm", ""), ("20.3 x 25.4", "cm", "cm", ""), ("14 x 14", "cm", "cm", ""),
+    ("13x18", "in", "in", "may be cm"), ("8.0 x 10.0", "cm", "cm", "may be in"), ("20x25", "in", "in", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "usual", "unit", "doubt"), USUAL)
+def test_the_unit_of_a_list_is_weaker_than_what_the_trade_sells(text: str, usual: str, unit: str, doubt: str) -> None:
+    reading, meant = read_size(text, usual=usual), read_size(text, unit=unit)
+    assert (reading.height, reading.width) == (meant.height, meant.width) and not meant.doubts
+    assert (doubt in "".join(reading.doubts)) if doubt else reading.doubts == ()
+    assert read_size(f"{text} cm", usual=usual)[:2] == read_size(text, unit="cm")[:2]
+
+
 @given(st.integers(1, 99_999), st.integers(1, 99_999))
 def test_sizes_the_catalog_writes_are_read_again(height: int, width: int) -> None:
     text = format_size(height * 100, width * 100)

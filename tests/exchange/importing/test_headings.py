@@ -2,7 +2,7 @@
 
 import pytest
 
-from catalog.exchange.importing.headings import match, words
+from catalog.exchange.importing.headings import match, unit_of, words
 from catalog.exchange.importing.importers import NOUNS, importer
 from catalog.exchange.importing.mapping import guessed
 from catalog.exchange.importing.negatives import Negatives
@@ -54,6 +54,15 @@ def test_headings_of_museums(museum: str) -> None:
     assert found == wanted
 
 
+# Headings that may both say when: a person is asked, by refusing the second.
+ASKED = [("Date", "Created"), ("Date", "Year"), ("Date", "Creation date"), ("Taken", "Year"), ("Object date", "Date")]
+
+
+@pytest.mark.parametrize("pair", ASKED)
+def test_two_columns_of_one_field_are_both_taken_for_it(pair: tuple[str, str]) -> None:
+    assert set(guessed(pair, Negatives.fields).columns.values()) == {"made"}
+
+
 # heading -> unit, width first, day first
 HINTS = {
     "Size (cm)": ("cm", None, None), "Format in inches": ("in", None, None), "Maße B x H": ("", True, None),
@@ -67,6 +76,23 @@ HINTS = {
 def test_a_heading_says_what_its_cells_mean(heading: str) -> None:
     found = match([heading], Negatives.fields)[0]
     assert (found.unit, found.width_first, found.day_first) == HINTS[heading]
+
+
+# heading -> the unit of its column, and the field of a negative
+UNITS = {
+    "width_in": ("in", "width"), "size in inches": ("in", "size"), "Maße in Zentimetern": ("cm", "size"),
+    "Size in the album": ("", ""), "Size (in/cm)": ("", "size"), "Size (in mm)": ("mm", "size"),
+    "SizeInCm": ("cm", "size"), "H in x W in": ("in", "size"), "Hauteur en cm": ("cm", "height"),
+    "Height (cm) (2)": ("cm", "height"), "Weight_kg": ("kg", "weight"), "Gewicht in Gramm": ("g", "weight"),
+    "Weight (oz)": ("oz", "weight"), "Höhe (m)": ("m", "height"), "Height (feet)": ("ft", "height"),
+    "Date (dd/mm/yyyy)": ("", "made"), "M. Nr": ("m", ""),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("heading", UNITS)
+def test_a_heading_says_the_unit_of_its_column(heading: str) -> None:
+    field = match([heading], Negatives.fields)[0].field
+    assert (unit_of(heading), field) == UNITS[heading]
 
 
 def test_words_are_bare() -> None:

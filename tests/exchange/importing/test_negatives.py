@@ -189,7 +189,7 @@ def test_a_mapping_file_is_written_once_and_heeded(empty: Tirage) -> None:
     empty(f"import negatives {LIST}")
     mapping = Path(f"{LIST}.mapping.toml")
     text = mapping.read_text(encoding="utf-8")
-    assert '"Käufer d. Abzugs" = ""' in text and 'unit = "cm"' in text
+    assert '"Käufer d. Abzugs" = ""' in text and 'unit = ""' in text
     text = text.replace('date_order = ""', 'date_order = "day first"').replace('"Serie" = "series"', '"Serie" = ""')
     text = text.replace("[places]\n", '[places]\n"Regal 4" = "Atelier/Regal 4"\n')
     mapping.write_text(text, encoding="utf-8")
@@ -204,7 +204,7 @@ def test_two_columns_for_one_field_are_refused_until_the_mapping_says_which(empt
     Path("two.csv").write_text("Title,Date,Year\nPond,1950,1951\n")
     answer = empty("import negatives two.csv")
     assert answer.status == 1
-    assert "“Date” and “Year” would both be the made" in answer.err
+    assert "“Date” and “Year” would both be the field “made” (when it was made)" in answer.err
     mapping = Path("two.csv.mapping.toml")
     mapping.write_text(mapping.read_text().replace('"Year" = "made"', '"Year" = ""'))
     assert empty("import negatives two.csv --apply").status == 0
@@ -214,7 +214,12 @@ def test_two_columns_for_one_field_are_refused_until_the_mapping_says_which(empt
 
 
 WRONG_MAPPINGS = {
-    "[columns]\nTitle = 3\n": "“columns” “Title”: expected text in quotes",
+    "[columns]\nTitle = 3\n": '“columns” “Title”: expected text in quotes: Title = "3"',
+    '[columns]\n"Neg no" = 3\n': 'expected text in quotes: "Neg no" = "3"',
+    "[options]\nshort_years = 1900\n": '“short_years”: expected text in quotes: short_years = "1900"',
+    "[options]\nshort_years = 19\n": 'expected "", "1800", "1900" or "2000"',
+    "[options]\ndecimal = comma  # 20,3\n": 'the quotes are missing, write: decimal = "comma")',
+    "[options]\nunit = “cm”\n": 'the quotes are missing, write: unit = "cm")',
     '[columns]\n"Title" = "tittle"\n': "“Title” = “tittle” is no field",
     '[options]\nunit = "ell"\n': '“options” “unit”: expected "", "mm", "cm" or "in"',
     "[colums]\n": "“colums”: this is not known here",
@@ -291,5 +296,41 @@ def test_a_negative_is_no_print(empty: Tirage, process: str, support: str, read:
     Path("few.csv").write_text(f"Titel,Verfahren,Träger,Zustand\nPier,{process},{support},gut\n", encoding="utf-8")
     told = empty("import negatives few.csv --apply").out
     assert json.loads(empty("negative show n1 --json").out)[0]["process"] == read
-    assert ("Doubtful" in told) is not process.endswith("platte")
+    as_written = "The process of 1 row is not known here and stands as written" in told
+    assert as_written is (support == "Film")
+    assert ("Doubtful" in told) is not (as_written or process.endswith("platte"))
     assert "“gut” is none of" in told and "Zustand: gut" in empty("negative show n1").out
+
+
+FILMS = (
+    "colour reversal",
+    "cellulose nitrate",
+    "black and white: safety film",
+    "photography",
+    "koll. nass",
+    "roll film 120",
+)
+
+
+def test_processes_that_are_not_known_are_told_once(empty: Tirage) -> None:
+    rows = [f"Plate {number},{FILMS[number % len(FILMS)]}" for number in range(60)]
+    Path("film.csv").write_text("\n".join(["Title,Medium", *rows]))
+    out = empty("import negatives film.csv").out
+    assert "Doubtful" not in out and "60 to be added." in out
+    assert "The process of 60 rows is not known here and stands as written: " in out and " and 1 more. " in out
+    mapping = Path("film.csv.mapping.toml")
+    meant = '"koll. nass" = "wet-collodion negative"\n"colour reversal" = "colour slide"\n'
+    mapping.write_text(mapping.read_text().replace("[processes]\n", f"[processes]\n{meant}"))
+    out = empty("import negatives film.csv --apply").out
+    assert "The process of 40 rows" in out and "Doubtful" not in out
+    kept = {process for (process,) in query("SELECT process FROM negative")}
+    assert {"wet-collodion negative", "colour slide"} < kept and not {"koll. nass", "colour reversal"} & kept
+
+
+def test_a_process_that_is_misspelled_or_may_mean_another_is_doubtful(empty: Tirage) -> None:
+    Path("few.csv").write_text("Title,Medium\nA,wet colodion negative\nB,copy of a plate\nC,gelatin silver print\n")
+    out = empty("import negatives few.csv").out
+    assert "may be wet-collodion negative, misspelled; it stands as written" in out
+    assert "may turn the meaning" in out and "no process of a negative" in out and "3 rows doubtful" in out
+    mapping = Path("few.csv.mapping.toml").read_text()
+    assert '# "wet colodion negative" = "wet-collodion negative"    # one and the same?' in mapping

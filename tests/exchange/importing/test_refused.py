@@ -63,9 +63,24 @@ def test_a_formula_without_its_value_is_kept_as_it_is(listed: Tirage) -> None:
     from openpyxl import Workbook
 
     book = Workbook()
-    book.active.append(["Code", "Title"])  # type: ignore[union-attr]
-    book.active.append(["A-1", '="Pond "&1'])  # type: ignore[union-attr]
+    book.active.append(["Code", "Title"])
+    book.active.append(["A-1", '="Pond "&1'])
     book.save("list.xlsx")
     assert "whose value is not in the file" in listed("import negatives list.xlsx --apply --leave-refused").out
     kept = Path("list.xlsx.refused.csv").read_text(encoding="utf-8-sig")
     assert list(csv.reader(kept.splitlines())) == [["Code", "Title"], ["A-1", '="Pond "&1']]
+
+
+@pytest.mark.parametrize("many", [1, 3])
+def test_what_had_too_many_cells_is_refused_until_it_is_mended(listed: Tirage, many: int) -> None:
+    rows = "".join(f"B-{number};Weir; and mill\n" for number in range(many))
+    Path("list.csv").write_text(f"Code;Wovon\nA-1;Pond\n{rows}A-3;Barn\nA-4;Quay\nA-5;Shed\nA-6;Lane\n")
+    assert listed("import negatives list.csv --apply --leave-refused").status == 1
+    kept = Path("list.csv.refused.csv")
+    text = kept.read_text(encoding="utf-8-sig")
+    assert f"{many} row{'s' if many > 1 else ''} refused" in listed(f"import negatives {kept}").out
+    # A spreadsheet that saves it writes an empty heading over the cell too many.
+    kept.write_text(text.replace('"Wovon"', '"Wovon",""'))
+    assert "0 to be added" in listed(f"import negatives {kept}").out
+    kept.write_text(text.replace('"Weir","and mill"', '"Weir; and mill"'))
+    assert f"{many} to be added" in listed(f"import negatives {kept}").out

@@ -117,6 +117,89 @@ def test_rows_that_do_not_fit_are_told(tmp_path: Path) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("text", "refused"),
+    [
+        ("Code,Title,Made\nZ-1,Church,1953,extra,more\n", [2]),
+        ("Code,Title,Made\nZ-1,Church,1953,extra,more\nZ-2,Quay,1954\n", [2]),
+        ("Code,Title,Made,Size\n1,a,b,c\n2,a,b,c,remark\n3,a,b,c,9x12 cm,x\n4,a,b,c,9x12 cm\n", [3, 4, 5]),
+        ("Code,Title\n1,a,b,\n2,a,,\n3,a,,\n", [2]),  # within the cells that most rows have
+        ("Code,Title\n1,a,\n2,b,\n", []),  # a delimiter at the end of each line
+        ("Code,Title,\n1,a,\n2,b,\n", []),
+    ],
+)
+def test_no_cell_without_a_heading_is_lost(tmp_path: Path, text: str, refused: list[int]) -> None:
+    found = table(tmp_path, text.encode())
+    assert [one.line for one in found.told if one.kind == "refused"] == refused
+    assert [text for line in refused for text in found.whole[line]] == [
+        cell for line in refused for cell in text.splitlines()[line - 1].split(",")
+    ]
+
+
+def test_a_cell_under_an_empty_heading_is_a_column_of_its_own(tmp_path: Path) -> None:
+    found = table(tmp_path, b"Title,Size,,\nPond,8x10,,\nShed,5x7,scribble,\nQuay,5x7,,\n")
+    assert found.headings == ("Title", "Size", "column C")
+    assert (cells(found)[1], found.told) == (["Shed", "5x7", "scribble"], [])
+
+
+PLAIN = "No\tTitle\tMade\n1\tPond\t1950\n2\t{}\t1951\n3\t{}\t1952\n"
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ('"Low water" at noon', "Shed"),
+        ('"Low water', "Shed"),
+        ('"Low water', 'Shed"'),  # as one quoted text would take two rows in
+        ('"Low water" at noon', '"Shed" in snow'),
+    ],
+)
+def test_marks_of_a_table_with_tabs_are_read_as_they_stand(tmp_path: Path, one: str, other: str) -> None:
+    # IANA, text/tab-separated-values: no quoting at all
+    found = table(tmp_path, PLAIN.format(one, other).encode(), "list.tsv")
+    assert [line[1] for line in cells(found)] == ["Pond", one, other]
+    assert sum("quotation marks were read as they stand" in said for said in found.said) == 1
+    assert any("line 3" in said for said in found.said)
+
+
+def test_marks_around_two_cells_do_not_make_one_of_them(tmp_path: Path) -> None:
+    found = table(tmp_path, b'No\tTitle\tMade\n1\t"Pond\tmade 1950"\n2\tShed\t1951\n', "list.tsv")
+    assert cells(found)[0] == ["1", '"Pond', 'made 1950"']
+
+
+@pytest.mark.parametrize(
+    ("cell", "read"),
+    [
+        ('"Low ""water"""', 'Low "water"'),
+        ('"Low\twater"', "Low water"),
+        ('"Low\nwater"', "Low water"),
+        ('Low "water"', 'Low "water"'),
+    ],
+)
+def test_a_table_with_tabs_may_be_quoted_all_the_same(tmp_path: Path, cell: str, read: str) -> None:
+    found = table(tmp_path, PLAIN.format(cell, "Shed").encode(), "list.tsv")
+    assert [line[0] for line in cells(found)] == ["1", "2", "3"]
+    assert cells(found)[1][1] == read
+    assert not any("as they stand" in said for said in found.said)
+
+
+def test_a_quoted_table_with_tabs_that_is_broken_is_not_torn(tmp_path: Path) -> None:
+    text = 'No\tTitle\tMade\n1\t"Pond\nat dawn"\t1950\n2\t"Low" water\t1951\n'
+    with pytest.raises(TableFileError, match="broken in line 4"):
+        table(tmp_path, text.encode(), "list.tsv")
+
+
+@pytest.mark.parametrize("first", ["", "sep=;\n"])
+def test_every_line_that_is_broken_is_named(tmp_path: Path, first: str) -> None:
+    text = 'No;Title\n1;"Low" water\n2;Pond\n3;"Shed" in snow\n4;"Quay\n5;Barn\n'
+    with pytest.raises(TableFileError) as refusal:
+        table(tmp_path, (first + text).encode())
+    more = 1 if first else 0
+    assert f'broken in lines {2 + more} and {4 + more} (1;"Low" water)' in refusal.value.sentence
+    assert "Put the whole cell in quotation marks and double those within it" in refusal.value.sentence
+    assert f'in line {5 + more} (4;"Quay): a quotation mark opens a text and none closes it' in refusal.value.sentence
+
+
 def test_what_stands_above_the_headings_is_told(tmp_path: Path) -> None:
     found = table(tmp_path, b"List of plates,,\n,,\nTitle,Size,Note\nPond,8x10,a\n")
     assert found.headings == ("Title", "Size", "Note")

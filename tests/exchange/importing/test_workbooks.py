@@ -35,15 +35,50 @@ def test_cells_are_what_a_person_sees(tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.parametrize("form, told", [("d-mmm", "25 Mar"), ("mmm-yy", "Mar 26"), ("dd/mm", "25 Mar")])
-def test_a_mark_that_became_a_date_is_told(tmp_path: Path, form: str, told: str) -> None:
+def dated(folder: Path, *forms: str, heading: str = "Made") -> Table:
+    """A column of 25 March 1953, in each of these formats."""
     book = Workbook()
-    book.active.append(["Title", "Mark"])
-    book.active.append(["Pond", datetime.date(2026, 3, 25)])
-    book.active["B2"].number_format = form
-    (one,) = read_table(saved(tmp_path, book)).told
+    book.active.append(["Title", heading])
+    for row, form in enumerate(forms, 2):
+        book.active.append(["Pond", datetime.date(1953, 3, 25)])
+        book.active[f"B{row}"].number_format = form
+    return read_table(saved(folder, book))
+
+
+@pytest.mark.parametrize(
+    "form, told, mark", [("d-mmm", "25 Mar", "3/25"), ("mmm-yy", "Mar 53", "3/53"), ("dd/mm", "25 Mar", "3/25")]
+)
+def test_a_mark_that_became_a_date_is_told(tmp_path: Path, form: str, told: str, mark: str) -> None:
+    (one,) = dated(tmp_path, form, heading="Mark").told
     assert (one.line, one.heading, one.kind) == (2, "Mark", "doubtful")
-    assert told in one.reason and "3/25" in one.reason
+    assert told in one.reason and mark in one.reason
+    assert ("without its year (1953)" in one.reason) == ("y" not in form)
+
+
+# ECMA-376-1, 18.8.30 (built-in: 14 to 17 and 22) and 18.8.31
+SHOWN = {
+    "mm-dd-yy": "1953-03-25", "d-mmm-yy": "1953-03-25", "mmm-yy": "March 1953", "m/d/yy h:mm": "1953-03-25",
+    "yyyy": "1953", "YYYY": "1953", "yy": "1953", "mmmm yyyy": "March 1953", "MMM YYYY": "March 1953",
+    "yyyy-mm": "March 1953", "m/yyyy": "March 1953", "mmmmm yy": "March 1953", r"[$-409]mmm\-yy;@": "March 1953",
+    "[$-407]mmmm\\ yyyy": "March 1953", "[$-F800]dddd, mmmm dd, yyyy": "1953-03-25", "dd.mm.yyyy;@": "1953-03-25",
+    'yyyy" (day and month unknown)"': "1953", '"dated "mmm yyyy': "March 1953", r"yyyy\d": "1953", "yyyy_d": "1953",
+    "yyyy h:mm": "1953", "yyyy hh:mm AM/PM": "1953", "[Red]yyyy": "1953", "yyyy mm:ss": "1953",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("form", SHOWN)
+def test_a_date_is_read_as_far_as_it_is_shown(tmp_path: Path, form: str) -> None:
+    found = dated(tmp_path, form)
+    assert found.lines[0].texts[1] == SHOWN[form]
+    assert any("were read so" in said or "was read so" in said for said in found.said) == ("-" not in SHOWN[form])
+
+
+def test_dates_shown_as_months_are_told_once_a_column(tmp_path: Path) -> None:
+    said = dated(tmp_path, "mmm-yy", "mmmm yyyy", "yyyy", "yyyy-mm-dd").said
+    assert said == [
+        "Under “Made” 2 dates are shown as months and were read so (row 2: March 1953).",
+        "Under “Made” one date is shown as a year and was read so (row 4: 1953).",
+    ]
 
 
 @pytest.mark.parametrize("form", ["yyyy-mm-dd", "dd.mm.yyyy", "m/d/yy", "d mmm yyyy"])
