@@ -6,13 +6,15 @@ front is taken off in ours alone.
 
 from collections.abc import Iterable
 
+from catalog.dates import parse_date
+
 PLATES = (
     "code", "title", "series", "made", "process", "support", "height, cm", "width, cm", "state", "place", "who has it",
     "owner", "mark on the plate", "note",
 )  # fmt: skip
 PRINTS = (
-    "code", "title", "plate", "edition", "kind", "number", "of", "made", "signed", "paper", "image height, cm",
-    "image width, cm", "state", "place", "who has it", "owner", "note",
+    "code", "title", "plate", "edition", "kind", "number", "of", "made", "signed", "paper", "description of the paper",
+    "image size", "state", "place", "who has it", "owner", "note",
 )  # fmt: skip
 GALLERY = (
     "artist", "title", "dates", "process", "toning", "paper", "edition", "number", "print", "image (h x w), cm",
@@ -24,3 +26,31 @@ def is_own(headings: Iterable[str]) -> bool:
     """Whether a table has every heading of one of our lists; columns that somebody added make no difference."""
     there = set(headings)
     return any(there.issuperset(own) for own in (PLATES, PRINTS, GALLERY))
+
+
+def date_text(edtf: str) -> str:
+    """A date as it stands in our lists: in words where these are read back as the very same date, else as EDTF.
+
+    A whole day stays in digits, as spreadsheets sort it.
+    """
+    from catalog.exchange.free_text.dates import read_date
+
+    if not edtf:
+        return ""
+    date = parse_date(edtf)
+    if date.is_exact_day:
+        return edtf
+    words = date.text()
+    made, printed, doubts, _ = read_date(words)
+    return words if made == date and not (printed or doubts) else edtf
+
+
+def length_text(micrometres: int) -> str:
+    """A length in centimetres without its unit, exact to the micrometre: “20.32”."""
+    whole, part = divmod(micrometres, 10_000)
+    return f"{whole}.{part:04d}".rstrip("0").rstrip(".")
+
+
+def size_text(height: int | None, width: int | None) -> str:
+    """A size, height first, exact to the micrometre: “20.32 × 25.4 cm”; "" where a side is not known."""
+    return f"{length_text(height)} × {length_text(width)} cm" if height and width else ""
