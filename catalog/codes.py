@@ -1,7 +1,7 @@
 """Codes and the short ways people type them, without looking anything up."""
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.marks import parse_mark
@@ -47,8 +47,7 @@ class BackwardRangeError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(NamedTuple):
     """Automatic codes of one kind, first to last."""
 
     kind: str
@@ -56,8 +55,7 @@ class Span:
     last: int
 
 
-@dataclass(frozen=True)
-class Holder:
+class Holder(NamedTuple):
     """The living holder of a number: e1:3, e1:ap1."""
 
     edition: str

@@ -4,7 +4,7 @@ import sqlite3
 
 from catalog.cli.desk import Desk
 from catalog.errors import TirageError
-from catalog.records import imports, items
+from catalog.records import items
 from catalog.records.items import Coded
 
 
@@ -16,6 +16,8 @@ def find_listed(desk: Desk, connection: sqlite3.Connection, text: str, kind: str
     try:
         return items.find_one(connection, text, kind)
     except TirageError:
+        from catalog.records import imports  # where it is a code, as it nearly always is, nothing of lists is loaded
+
         if not imports.any_file(connection, f"{kind}s"):
             raise
         from catalog.exchange.importing.own_codes import by_list_number

@@ -3,8 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from catalog.errors import NotUnderstood, TirageError
 from catalog.events import Event
@@ -71,8 +70,7 @@ class NotStandingError(TirageError):
         )
 
 
-@dataclass(frozen=True)
-class Certificate:
+class Certificate(NamedTuple):
     """One certificate, with what became of it: `standing` is valid, superseded or revoked."""
 
     id: int

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.money import Money
 from catalog.records import catalogs
@@ -21,8 +21,7 @@ OUT = """SELECT s.item, c.code FROM standing s JOIN code c ON c.id = s.item WHER
 WORDS = {"sold": "sold, not paid yet", "paid out": "sold and paid", "gone": "no longer the studio's"}
 
 
-@dataclass(frozen=True)
-class Out:
+class Out(NamedTuple):
     """A thing handed out by the studio: to whom, who has it now, how it stands, on what terms."""
 
     item: int
@@ -43,8 +42,7 @@ class Out:
     steps: tuple[Transfer, ...]
 
 
-@dataclass(frozen=True)
-class Owed:
+class Owed(NamedTuple):
     """What is owed to the studio for one sale: by whom, since when, the price less the commission."""
 
     item: int

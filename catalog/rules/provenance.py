@@ -4,7 +4,7 @@ A station of custody alone never claims title. Museums differ in their signs, so
 """
 
 import sqlite3
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from catalog.money import Money, decimals_of
@@ -67,7 +67,7 @@ def stations(connection: sqlite3.Connection, item: int, private: bool) -> list[S
         if station is None:
             continue
         sure = station.certain and found[-1].certain
-        found[-1] = replace(found[-1], direct=sure and teller.came_from_the_last(place))
+        found[-1] = found[-1]._replace(direct=sure and teller.came_from_the_last(place))
         found.append(station)
     return found
 

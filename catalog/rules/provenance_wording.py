@@ -6,7 +6,7 @@ brackets hold the number and the price of a sale only.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from catalog.rules.ownership_dates import Ownership
 
@@ -32,8 +32,7 @@ VERBS = {
 STATEMENT_VERBS = {"loan": "loaned to", "exhibition": "loaned to"}
 
 
-@dataclass(frozen=True)
-class Person:
+class Person(NamedTuple):
     """A party as a provenance names it."""
 
     name: str
@@ -49,8 +48,7 @@ class Person:
         return self.name + sure + life + (f", {self.place}" if self.place else "")
 
 
-@dataclass(frozen=True)
-class Station:
+class Station(NamedTuple):
     """One station of a provenance; `direct` says that the thing passed straight from here to the next."""
 
     kind: str

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from catalog.records.transfers.record import TITLE_KINDS, Transfer
 
@@ -9,8 +10,7 @@ OUT_KINDS = ("consignment", "approval", "loan", "exhibition")
 FATE_KINDS = ("loss", "theft", "finding", "destruction")
 
 
-@dataclass(frozen=True)
-class Debt:
+class Debt(NamedTuple):
     """A sale of the studio's that is not settled, and the consignment it was sold from, if it was."""
 
     sale: Transfer

@@ -1,7 +1,6 @@
 """Consigning, lending, bringing back, keeping, losing, finding and destroying: what moves custody, or ends a thing."""
 
 import sqlite3
-from dataclasses import replace
 
 from catalog.dates import Date, later_than, parse_date
 from catalog.errors import TirageError
@@ -63,7 +62,7 @@ def hand_out(
     With `returned` it came back then to the one who gave it out, which may both be told later.
     """
     terms = terms or Terms(until, commission, value)
-    said = replace(said, their_number=their_number) if their_number else said
+    said = said._replace(their_number=their_number) if their_number else said
 
     def plan(state: State) -> Draft:
         custodian = _custodian(connection, thing, state, kind, giver)

@@ -1,7 +1,6 @@
 """One change of hands: what is kept of it, how it is read and written, and how an item stands after all of them."""
 
 import sqlite3
-from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
@@ -59,8 +58,7 @@ class Giver(Enum):
     UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(NamedTuple):
     """What is said of one change of hands beside who and when. All of it but their number may be printed."""
 
     their_number: str = ""

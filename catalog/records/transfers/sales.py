@@ -37,7 +37,7 @@ def sell(
     said: Said = NONE_SAID,
 ) -> Transfer:
     """Sell a thing, or tell a later sale of it. From the studio title passes at once; when consigned, once paid."""
-    said = replace(said, their_number=their_number) if their_number else said
+    said = said._replace(their_number=their_number) if their_number else said
 
     def plan(state: State) -> Draft:
         owner = _owner(connection, thing, state, giver, to, "sold")
