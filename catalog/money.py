@@ -27,7 +27,7 @@ _DECIMALS = {
     **dict.fromkeys(("CLF", "UYW"), 4),
 }
 _SIGNS = {"€": "EUR", "£": "GBP"}
-_SHARED_SIGNS = {"$": "USD, CAD, AUD", "¥": "JPY, CNY", "kr": "SEK, NOK, DKK", "fr": "CHF, XOF, XPF"}
+SHARED_SIGNS = {"$": "USD, CAD, AUD", "¥": "JPY, CNY", "kr": "SEK, NOK, DKK", "fr": "CHF, XOF, XPF"}
 _MOST = 10**15  # minor units: beyond any price, well within what SQLite and JSON keep exactly
 
 _TYPED = r"(?a)([^\d\s.,+−-]*)\s*([+−-]?[\d.,'’\s]*\d)\s*([^\d\s.,+−-]*)"
@@ -79,7 +79,7 @@ def parse_money(text: str) -> Money:
 def _currency(typed: str, amount: str, whole: str) -> str:
     if not typed:
         raise NotUnderstood("an amount of money", whole, f"its currency too, such as {amount} EUR or {amount} USD")
-    shared = _SHARED_SIGNS.get(typed.lower())
+    shared = SHARED_SIGNS.get(typed.lower())
     if shared:
         raise NotUnderstood("an amount of money", whole, f"the currency by its code, as {typed} has several: {shared}")
     code = _SIGNS.get(typed, typed.upper())

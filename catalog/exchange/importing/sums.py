@@ -4,7 +4,7 @@ import re
 
 from catalog.errors import NotUnderstood
 from catalog.exchange.importing.frame import Options, Row
-from catalog.money import Money, parse_money
+from catalog.money import SHARED_SIGNS, Money, parse_money
 
 BARE = re.compile(r"[0-9][0-9 ,.'’]*")
 CURRENCY = re.compile(r"\b[A-Z]{3}\b|[€£]")
@@ -18,13 +18,23 @@ def money_in(row: Row, field: str, options: Options, currency: str = "currency")
     number = text
     if options.decimal_comma:
         number = re.sub(r"[.'’ ](?=[0-9]{3}(?![0-9]))", "", number).replace(",", ".")
-    if BARE.fullmatch(number):
-        number = f"{number} {_currency(row, field, currency)}".strip()
+    named = _currency(row, field, currency)
+    bare = _without_shared(number, named)
+    if BARE.fullmatch(bare):
+        number = f"{bare} {named}".strip()
     try:
         return parse_money(number)
     except NotUnderstood as refusal:
         row.keep(field, refusal.sentence.replace(f"“{number}”", f"“{text}”", 1))
         return None
+
+
+def _without_shared(number: str, named: str) -> str:
+    """An amount without the sign of several currencies ($, kr) beside it where the named one is among them."""
+    sign = number.strip("0123456789 ,.'’")
+    if named.upper() not in SHARED_SIGNS.get(sign.lower(), "").split(", ") or not named:
+        return number
+    return number.replace(sign, "").strip(" .")
 
 
 def _currency(row: Row, field: str, column: str) -> str:

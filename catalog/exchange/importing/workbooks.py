@@ -8,6 +8,7 @@ import zipfile
 from typing import Any
 
 from catalog.exchange.importing.frame import REFUSED, Told
+from catalog.exchange.importing.number_formats import shown_number, shown_text
 from catalog.exchange.importing.tables import (
     MOST_COLUMNS,
     MOST_ROWS,
@@ -114,7 +115,10 @@ def _xml(parts: zipfile.ZipFile, sheet: Any) -> bytes:
 
 
 def _seen(number: int, column: int, cell: Any, told: list[Told], coarse: list[Coarse]) -> str:
-    """A cell as a person sees it: a date as ISO 8601, or as the month or the year that is shown; 25.0 as 25."""
+    """A cell as a person sees it: a date as ISO 8601, or as the month or the year that is shown; 25.0 as 25.
+
+    A number has the words, zeros and decimals that its format shows with it: 1.2 kg, 0014, 98.10.
+    """
     value = cell.value
     if value is None:
         return ""
@@ -123,16 +127,29 @@ def _seen(number: int, column: int, cell: Any, told: list[Told], coarse: list[Co
             told.append(
                 Told(number, column_name(column), value, REFUSED, "an error of the spreadsheet; mend the cell there")
             )
-        return value.strip()
+            return value.strip()
+        return shown_text(value.strip(), cell.number_format or "")
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.15g}" if abs(value) < 1e15 else repr(value)
+    if isinstance(value, int | float):
+        return _number(number, column, value, cell.number_format or "", told)
     if isinstance(value, datetime.datetime):
         return _date(number, column, value, cell.number_format or "", told, coarse)
     if isinstance(value, datetime.date | datetime.time):
         return value.isoformat() if isinstance(value, datetime.date) else value.isoformat("minutes")
     return str(value)
+
+
+def _number(number: int, column: int, value: int | float, form: str, told: list[Told]) -> str:
+    plain = f"{value:.15g}" if isinstance(value, float) and abs(value) < 1e15 else str(value)
+    text, lost = shown_number(plain, form)
+    if lost:
+        reason = (
+            f"its format in the spreadsheet shows “{lost}” with the number and is none that is followed here; read as "
+            f"the bare number {plain}. If it means more, type it anew as text"
+        )
+        told.append(doubted(number, column_name(column), text, reason))
+    return text
 
 
 def _date(number: int, column: int, value: datetime.datetime, form: str, told: list[Told], coarse: list[Coarse]) -> str:
