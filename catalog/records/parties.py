@@ -18,13 +18,14 @@ ADD = """INSERT INTO party (name, kind, place, born, died, died_latest, nameable
 ADD_CONTACT = "INSERT INTO party_contact (party, kind, value, salt, digest) VALUES (?, ?, ?, ?, ?)"
 FORGET = "DELETE FROM party_contact WHERE party = ?"
 # Parties that a command added and that have ways to reach them which it did not tell.
-REACHED_SINCE = """SELECT p.name FROM journal j JOIN party p ON json_array(p.id) = j.key
+REACHED_SINCE = """SELECT p.name FROM journal j JOIN party p ON p.id = json_extract(j.key, '$[0]')
     WHERE j.id BETWEEN ?1 AND ?2 AND j.tbl = 'party' AND j.before IS NULL AND EXISTS (SELECT 1 FROM party_contact c
-    WHERE c.party = p.id AND NOT EXISTS (SELECT 1 FROM journal o WHERE o.id BETWEEN ?1 AND ?2
-    AND o.tbl = 'party_contact' AND json_extract(o.after, '$.digest') = c.digest)) ORDER BY j.id"""
-OF_WHOM = """SELECT DISTINCT json_extract((SELECT coalesce(n.after, n.before) FROM journal n WHERE n.tbl = 'party'
-    AND n.key = json_array(json_extract(coalesce(j.after, j.before), '$.party')) AND n.id < j.id
-    ORDER BY n.id DESC LIMIT 1), '$.name') FROM journal j WHERE j.id BETWEEN ? AND ? AND j.tbl = 'party_contact'"""
+    WHERE c.party = p.id AND c.digest NOT IN (SELECT json_extract(o.after, '$.digest') FROM journal o
+    WHERE o.id BETWEEN ?1 AND ?2 AND o.tbl = 'party_contact' AND o.after IS NOT NULL)) ORDER BY j.id"""
+REACHED_BY = """SELECT DISTINCT json_extract(coalesce(after, before), '$.party') FROM journal
+    WHERE id BETWEEN ? AND ? AND tbl = 'party_contact' ORDER BY id"""
+NAMED_BEFORE = """SELECT json_extract(key, '$[0]'), json_extract(coalesce(after, before), '$.name') FROM journal
+    WHERE tbl = 'party' AND id < ? ORDER BY id"""
 CHANGE_CONTACT = "UPDATE party_contact SET value = ?, salt = ?, digest = ? WHERE party = ? AND kind = ?"
 
 
@@ -197,5 +198,6 @@ def reached_since(connection: sqlite3.Connection, first: int, last: int) -> list
 
 
 def of_whom(connection: sqlite3.Connection, first: int, last: int) -> list[str]:
-    """The names, as they were then, of whoever is reached otherwise by some rows of the journal."""
-    return [name for (name,) in connection.execute(OF_WHOM, (first, last)) if name]
+    """The names, as they were then, of whoever is reached otherwise by a command that did nothing else."""
+    named: dict[int, str] = dict(connection.execute(NAMED_BEFORE, (first,)).fetchall())
+    return [named[party] for (party,) in connection.execute(REACHED_BY, (first, last)) if party in named]

@@ -28,7 +28,8 @@ NEWER_THAN_ALL = 2**63 - 1
 # is kept nowhere, or what it added was changed or forgotten since.
 STAYS = """SELECT NOT EXISTS (SELECT 1 FROM journal WHERE id BETWEEN ?1 AND ?2 AND tbl <> 'party_contact')
     AND EXISTS (SELECT 1 FROM journal j WHERE j.id BETWEEN ?1 AND ?2 AND (j.before IS NOT NULL OR NOT EXISTS
-    (SELECT 1 FROM party_contact c WHERE json_array(c.id) = j.key AND c.digest = json_extract(j.after, '$.digest'))))"""
+    (SELECT 1 FROM party_contact c
+        WHERE c.id = json_extract(j.key, '$[0]') AND c.digest = json_extract(j.after, '$.digest'))))"""
 GATE = "SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name = 'undoing_newest'"
 VOID_CODES = """SELECT c.code FROM journal_seal s JOIN journal j ON j.id BETWEEN s.first AND s.last
     JOIN code c ON j.key = json_array(c.id) WHERE s.id = ? AND j.tbl = 'code' AND j.before IS NULL
