@@ -11,20 +11,31 @@ from catalog.records.items import Coded
 def find_listed(desk: Desk, connection: sqlite3.Connection, text: str, kind: str) -> Coded:
     """The negative, edition or print of a code, else of a number in its list, which is then told.
 
-    Raises as items.find_one does, and SeveralNumbersError.
+    “N-2” is this program's N-0002; where a list called another thing so, that is told too. Raises as items.find_one
+    does, and SeveralNumbersError.
     """
     try:
-        return items.find_one(connection, text, kind)
+        thing = items.find_one(connection, text, kind)
     except TirageError:
-        from catalog.records import imports  # where it is a code, as it nearly always is, nothing of lists is loaded
-
-        if not imports.any_file(connection, f"{kind}s"):
-            raise
-        from catalog.exchange.importing.own_codes import by_list_number
-
-        found = by_list_number(connection, kind, text)
+        found = _listed(connection, text, kind)
         if found is None:
             raise
-    if not desk.output:
-        desk.say(f"“{text}” is the number that its list gave to {found.code}.")
-    return found
+        if not desk.output:
+            desk.say(f"“{text}” is the number that its list gave to {found.code}.")
+        return found
+    # A person types n2; N-2 is how a list may write a number of its own.
+    if "-" in text and text.casefold() != thing.code.casefold():
+        other = _listed(connection, text, kind)
+        if other and other.id != thing.id:
+            desk.mind([f"“{text}” is read as {thing.code}; it is also the number that a list gave to {other.code}."])
+    return thing
+
+
+def _listed(connection: sqlite3.Connection, text: str, kind: str) -> Coded | None:
+    from catalog.records import imports  # what is typed is a code, nearly always: then nothing of lists is loaded
+
+    if not imports.any_file(connection, f"{kind}s"):
+        return None
+    from catalog.exchange.importing.own_codes import by_list_number
+
+    return by_list_number(connection, kind, text)

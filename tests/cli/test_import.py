@@ -236,8 +236,46 @@ def test_the_sum_below_a_list_is_no_thing(listed: Tirage, noun: str, last: str) 
     assert "1 row refused" in answer.out
 
 
+def test_a_sum_of_many_columns_is_no_thing(listed: Tirage) -> None:
+    rows = (
+        ";Total;;200;2;100",
+        ";Total;;40;50;200;4",
+        ";Grand total;;1;2;3;4",
+        ";Summe;;9;8;7",
+        "Total;;;252.0;336.0;9",
+        "Summe;;1;2;3;4",
+        "Gesamt;–;1 200 €;25 kg;=SUM(D2:D9);4",
+    )
+    head = "Code;Title;Made;Height (cm);Width (cm);Weight (g);Count"
+    lines = [f"{row}{';' * (6 - row.count(';'))}" for row in rows]
+    Path("sums.csv").write_text("\n".join((head, "A-1;Pond;1950;20;25;300;1", *lines)) + "\n")
+    answer = listed("import negatives sums.csv")
+    assert answer.out.count("reads as the sum of a list") == len(rows) and "\n1 to be added" in answer.out, answer.out
+
+
+def test_the_sum_of_a_workbook_is_no_thing(listed: Tirage) -> None:
+    from openpyxl import Workbook
+
+    book = Workbook()
+    for cells in (["Titel", "Höhe (cm)", "Breite (cm)", "Dicke", "Gewicht"], ["Pond", 20, 25, 2, 300]):
+        book.active.append(cells)
+    book.active.append(["Summe", 252.0, 336.0, 24, 3600])
+    book.save("sums.xlsx")
+    assert "reads as the sum of a list (“Summe; 252; 336; 24; 3600”)" in listed("import negatives sums.xlsx").out
+
+
 @pytest.mark.parametrize(
-    "row", ["A-2,Total,,3", ",Total eclipse,,", ",Total,1950,c. 8x10", ",Sum of parts,,2", ",Sommer,,2"]
+    "row",
+    [
+        "A-2,Total,,3",
+        ",Total eclipse,,",
+        ",Total,1950,c. 8x10",
+        ",Sum of parts,,2",
+        ",Sommer,,2",
+        ",Somme,1916,",
+        ",Somme 1916,,",
+        ",Somme,,",
+    ],
 )
 def test_what_is_called_alike_is_no_sum(listed: Tirage, row: str) -> None:
     Path("sums.csv").write_text(f"Code,Title,Made,Found\nA-1,Pond,1950,2\n{row}\n")

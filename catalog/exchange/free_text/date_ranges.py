@@ -100,6 +100,8 @@ def completed_pair(start: Piece, end: Piece) -> tuple[Piece, Piece] | None:
     elif start.year and start.month and not start.day and end.month and end.day and not end.year:
         end = _year_or_day(start, end)
     elif end.day and end.year and (day := start.number or ("" if start.doubts else start.hundred)):
+        if not day.isdigit():  # “1950s, 12 May 1948”
+            return None
         start = end._replace(day=f"{int(day):02d}", mark=start.mark, doubts=start.doubts)
     hundred = start.hundred or start.number
     if hundred.isdigit() and end.year.endswith("XX") and not end.month:  # “19th-20th century”, “15./16. Jahrhundert”

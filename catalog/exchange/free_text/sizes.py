@@ -12,6 +12,9 @@ from catalog.exchange.free_text.size_units import unit_seen
 from catalog.measures import LONGEST, format_size, parse_number, parse_size, rounded
 
 LONGEST_TEXT = 400
+# Micrometres: plates on whose longer side is no more are rare, and their numbers may be those of an inch format. From
+# memory, not confirmed.
+SMALL = 100_000
 MEASURED = re.compile(r"[.,]0+(?!\d)")  # “8.0 x 10.0” is no name of the trade
 # Two units of one size agree within the rounding of both: an eighth of an inch read to its half, and half a millimetre.
 AGREE = 25_400 // 16 + 500
@@ -291,6 +294,10 @@ def _unit_of(group: _Group, groups: list[_Group], sides: list[_Side], told: tupl
     if unit and unit not in words_of.MICROMETRES:
         raise NoSizeError(f"“{unit}” is a unit that is not read; give centimetres, millimetres or inches.")
     if unit:
+        trade, why = unit_seen([side.number for side in sides], written)
+        small = max(_length(side, unit) for side in sides) <= SMALL and not MEASURED.search(written)
+        if small and trade not in ("", unit):
+            doubts.append(f"“{written}” was read in {unit}, as its heading says, and may be in {trade}, {why}.")
         return unit
     later = next((_unit(other) for other in groups[groups.index(group) + 1 :] if _unit(other)), "")
     if later:

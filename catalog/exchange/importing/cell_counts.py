@@ -41,13 +41,14 @@ def trimmed(texts: Sequence[str]) -> Sequence[str]:
 
 def overlong(number: int, texts: Sequence[str], width: int, usual: int) -> Told:
     """That a row has more cells than there are headings (`width`), or than the others have (`usual`)."""
-    by_rows = usual == width or not any(texts[width:])
-    others = f"the other rows have {usual}" if by_rows else f"there are {width} headings"
+    filled = any(texts[width:])
+    others = f"the other rows have {usual}" if usual == width or not filled else f"there are {width} headings"
+    shown = trimmed(texts) if filled else texts
     return Told(
         number,
         "",
-        "; ".join(filter(None, texts))[:200],
+        "; ".join(shown).rstrip()[:200],
         REFUSED,
-        f"it has {len(texts)} cells and {others}, so its cells may stand under the wrong headings; put a text "
+        f"it has {len(shown)} cells and {others}, so its cells may stand under the wrong headings; put a text "
         f"that holds the delimiter in quotes, or write a heading over every column",
     )

@@ -11,8 +11,8 @@ from catalog.exchange.free_text.processes import ProcessReading, read_process
 from catalog.exchange.free_text.size_units import FRACTION
 from catalog.exchange.free_text.sizes import SizeReading, read_size
 from catalog.exchange.importing.frame import Options, Row
-from catalog.measures import parse_length, parse_number
-from catalog.quantities import parse_weight
+from catalog.measures import format_length, parse_length, parse_number
+from catalog.quantities import format_weight, parse_weight
 from catalog.records.catalogs import Artist
 
 SILVER_GELATIN = re.compile(
@@ -26,6 +26,8 @@ COMMAS = 'If commas are points in this list: decimal = "comma" in the mapping fi
 LAST_COMMA = re.compile(r"[0-9],[0-9]+(?![0-9]*[.,])")
 POINTS = r"(?<![0-9.,])[1-9][0-9]{0,2}(?:\.[0-9]{3})+"  # between thousands
 BEFORE_COMMA, MAYBE_THOUSANDS = re.compile(rf"{POINTS}(?=,[0-9])"), re.compile(rf"{POINTS}(?![0-9.,])")
+# Micrometres and milligrams; no plate of the trade is so large, thick or heavy. From memory, not confirmed.
+LARGEST, THICKEST, HEAVIEST = 1_000_000, 20_000, 20_000_000
 
 
 def date_in(row: Row, field: str, options: Options, *, today: str = "") -> Date | None:
@@ -104,17 +106,31 @@ def size_in(row: Row, field: str, options: Options) -> SizeReading | None:
         return None
     for doubt in found.doubts:
         row.doubt(field, doubt)
+    if field == "size" and found.height and found.width:
+        mind_large(row, field, found.height, found.width)
     return found
+
+
+def mind_large(row: Row, field: str, *sides: int) -> None:
+    """Doubt a side of a plate, in micrometres, that none of the trade has."""
+    if max(sides) > LARGEST:
+        row.doubt(field, f"read as {format_length(max(sides))}, longer than a plate is; look at its unit")
 
 
 def length_in(row: Row, field: str, options: Options, unit: str = "mm") -> int | None:
     """A length in micrometres; a bare number has the unit of its heading, else `unit`."""
-    return _quantity(row, field, options, unit, _length)
+    length = _quantity(row, field, options, unit, _length)
+    if field == "thickness" and length is not None and length > THICKEST:
+        row.doubt(field, f"read as {format_length(length)}, thicker than a plate is; look at its unit")
+    return length
 
 
 def weight_in(row: Row, field: str, options: Options, unit: str = "g") -> int | None:
     """A weight in milligrams; a bare number has the unit of its heading, else `unit`."""
-    return _quantity(row, field, options, unit, _weight)
+    weight = _quantity(row, field, options, unit, _weight)
+    if weight is not None and weight > HEAVIEST:
+        row.doubt(field, f"read as {format_weight(weight)}, heavier than a plate is; look at its unit")
+    return weight
 
 
 def process_in(row: Row, field: str, options: Options, *, of: str = "") -> ProcessReading | None:

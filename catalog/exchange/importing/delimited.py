@@ -6,6 +6,7 @@ import io
 import re
 from collections import Counter
 from collections.abc import Iterable
+from contextlib import suppress
 from itertools import islice
 
 from catalog.exchange.importing.tables import MOST_ROWS, Line, Sheet, TableFileError
@@ -13,7 +14,7 @@ from catalog.exchange.importing.tables import MOST_ROWS, Line, Sheet, TableFileE
 DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 SAMPLE, BEGINNING = 200, 1 << 20  # records, of so many signs, by which the delimiter is found
 BREAK = re.compile(r"\r\n|\r|\n")
-SPANNING = re.compile(r'(?:^|[\t\n\r])"(?:[^"\t]|"")*[\n\r](?:[^"\t]|"")*"(?=[\t\n\r]|$)')
+SPANNING = re.compile(r'(?:^|[\t\n\r])"(?:[^"\t\n\r]|"")*[\n\r](?:[^"\t]|"")*"(?=[\t\n\r]|$)')
 MOST_NAMED = 12  # broken lines
 MARKS = (  # byte order marks: Unicode 15.0, section 2.6, table 2-4; the longer first
     (codecs.BOM_UTF32_LE, "utf-32-le", "UTF-32"),
@@ -33,7 +34,8 @@ def read_delimited(name: str, data: bytes) -> Sheet:
     if not delimiter:
         delimiter = _delimiter(text)
         said.append(f"Its columns are parted by {DELIMITERS[delimiter]}.")
-    return Sheet(_records(name, text, delimiter, said, above), said, [], True)
+    lines = _records(name, text, delimiter, said, above)
+    return Sheet(lines, said, [], True, torn=_torn(lines, text, delimiter))
 
 
 def _text(name: str, data: bytes, said: list[str]) -> str:
@@ -130,6 +132,24 @@ def _records(name: str, text: str, delimiter: str, said: list[str], above: int) 
         said.append(_marks_said(text, above))
         return plain
     return lines
+
+
+def _torn(lines: list[Line], text: str, delimiter: str) -> frozenset[int]:
+    """Rows with more cells than the first in which one text may have been cut in two by a delimiter within it.
+
+    What follows such a delimiter begins with a blank (“Quay, evening”), or is the rest of a number (“20,3”).
+    """
+    usual = next((len(line.texts) for line in lines if any(line.texts)), 0)
+    found = {line.number for line in lines if len(line.texts) > usual}
+    if not found or delimiter == "\t":
+        return frozenset(found)
+    with suppress(csv.Error):
+        for number, record in enumerate(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter), 1):
+            if number in found and not any(cell[:1] == " " and cell.strip() for cell in record[1:]):
+                pairs = zip(record, record[1:], strict=False)
+                if delimiter != "," or not any(one.isdecimal() and other.isdecimal() for one, other in pairs):
+                    found.remove(number)
+    return frozenset(found)
 
 
 def _lines(name: str, records: Iterable[list[str]]) -> list[Line]:

@@ -20,7 +20,7 @@ UNITS = {
 }  # fmt: skip
 MEASURED = ("size", "image size", "sheet size", "height", "width", "thickness", "weight")  # fields that have a unit
 # “in” before another word is no inch: “Maße in Zentimetern”, “size in the album”; “H in x W in” and “in / cm” are.
-PREPOSITION = re.compile(r"(?<![^\W_])in[\s_]+(?!(?:by|par|mal)(?![^\W_]))(?=[^\W_]{2})", re.IGNORECASE)
+PREPOSITION = re.compile(r"(?<![^\W_])in[\s_]+(?!(?:by|par|mal)(?![^\W_]))(?=[^\W_]{2}|[mg](?![^\W_]))", re.IGNORECASE)
 CAPITAL_WITHIN = re.compile(r"(?<=[a-zà-ÿ])(?=[A-Z])")  # parts words: “HeightCm”, unless all are capitals
 WIDTH_FIRST = {("b", "h"), ("w", "h"), ("l", "h"), ("width", "height"), ("breit", "hohe"), ("largeur", "hauteur")}
 HEIGHT_FIRST = {(second, first) for first, second in WIDTH_FIRST}
@@ -153,7 +153,7 @@ def unit_of(heading: str) -> str:
 
 
 def _without_hints(said: tuple[str, ...]) -> tuple[str, ...]:
-    following = zip(said, (*said[1:], ""), strict=True)
+    following = zip(said, (*said[1:], ""), strict=False)
     return tuple(word for word, after in following if word not in UNITS and (word != "en" or after not in UNITS))
 
 

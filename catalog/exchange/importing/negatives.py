@@ -20,7 +20,7 @@ from catalog.exchange.importing.frame import Field, Importer, Importing, Row
 from catalog.exchange.importing.headings import CREATION_DATES, DATE_TEXTS
 from catalog.exchange.importing.own_codes import own_code_in
 from catalog.exchange.importing.places import Standing, Standings
-from catalog.exchange.importing.sides import mind_sides, sides_in
+from catalog.exchange.importing.sides import measured_in, mind_sides, sides_in
 from catalog.measures import format_size
 from catalog.records import catalogs, imports, items, negatives
 from catalog.records.negatives import LONGEST_TITLE, UNDATED, NewNegative
@@ -260,8 +260,11 @@ class Negatives(Importer[Draft]):
             return sides_in(row, options)
         if found.more:
             row.keep("size", "it tells several sizes; the first is that of the negative")
-        mind_sides(row, "size", options, (found.height, found.width))
-        return found.height, found.width
+        size = found.height, found.width
+        if measured := measured_in(row, "size", options, size):
+            return measured
+        mind_sides(row, "size", options, size)
+        return size
 
     def _mind_process(self, process: ProcessReading, text: str) -> None:
         """Count what stands as written, and remember what is likely misspelled."""

@@ -14,6 +14,10 @@ NO_CODE = (
     "not of the form of a code of your own: {why}. The next automatic code is given instead; lists that name this "
     "number find it by that, and so does: tirage {kind} show NUMBER"
 )
+NOT_OURS = (
+    "“{text}” is how {code} can be typed, a {kind} of this program, and that is what it means in every command. The "
+    "next automatic code is given instead; lists that name this number find it by that"
+)
 OURS = (
     f"{', '.join([*codes.LETTERS][:-1])} and {[*codes.LETTERS][-1]} with a number are codes that this program gives "
     f"({', '.join(codes.LETTERS.values())})"
@@ -32,6 +36,7 @@ ROWS = """SELECT r.thing, c.code, r.cells FROM import_row r JOIN code c ON c.id 
     JOIN {table} t ON t.id = r.thing WHERE r.file = ? ORDER BY r.id"""  # what was taken back is in no table
 FIELD = "code"  # the field of every noun in which its own number stands
 MOST_NAMED = 4
+MOST_DIGITS = 12
 
 
 def own_code_in(row: Row, field: str, kind: str = "negative") -> str | None:
@@ -45,8 +50,21 @@ def own_code_in(row: Row, field: str, kind: str = "negative") -> str | None:
     try:
         return codes.own(text)
     except codes.OwnCodeError:
-        row.keep(field, NO_CODE.format(why=why_none(text), kind=kind))
+        ours = typed_short(text, kind)
+        row.keep(
+            field,
+            NOT_OURS.format(text=text, code=ours, kind=kind) if ours else NO_CODE.format(why=why_none(text), kind=kind),
+        )
         return None
+
+
+def typed_short(text: str, kind: str) -> str:
+    """The code of this program and kind that a text means in a command: “N-2” is N-0002; "" where it means none."""
+    if kind == "print" and text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS:
+        return codes.automatic(kind, int(text))
+    found = codes.AUTOMATIC.fullmatch(text)
+    ours = found is not None and codes.LETTERS[found[1].upper()] == kind
+    return codes.automatic(kind, int(found[2])) if found and ours else ""
 
 
 def why_none(text: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from catalog.exchange.importing import open_questions, read_otherwise, total_rows, versions
+from catalog.exchange.importing import open_questions, read_otherwise, refused, total_rows, versions
 from catalog.exchange.importing.frame import REFUSED, Importer, Importing, Layout, Row, Told
 from catalog.exchange.importing.tables import YEARLESS, Table
 from catalog.records import imports
@@ -85,6 +85,8 @@ def bring_in(
             row.refused = any(one.kind == REFUSED for one in row.told)
         if not row.refused:
             total_rows.tell(row, importer.one)
+        if not row.refused:
+            refused.mind_formulas(row, table.name)
         if first:
             alike[row.line] = first
         digests[row.line] = digest

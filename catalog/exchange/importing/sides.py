@@ -1,8 +1,8 @@
 """Height and width in columns of their own: a size where they stand alone, held against it where a column has both."""
 
 from catalog.exchange.free_text.size_units import FRACTION
-from catalog.exchange.importing.cells import comma_told, is_bare, length_in, length_of, plain_number
-from catalog.exchange.importing.frame import Options, Row
+from catalog.exchange.importing.cells import comma_told, is_bare, length_in, length_of, mind_large, plain_number
+from catalog.exchange.importing.frame import DOUBTFUL, Options, Row
 
 SIDES = ("height", "width")
 UNITS = ("cm", "mm", "in")  # that a bare number of a list may have
@@ -15,11 +15,32 @@ def sides_in(row: Row, options: Options) -> tuple[int | None, int | None]:
         return None, None
     height, width = (length_in(row, side, options, options.unit) for side in SIDES)
     if height is not None and width is not None:
+        mind_large(row, "height" if height >= width else "width", height, width)
         return height, width
     for side, length in zip(SIDES, (height, width), strict=True):
         if length is not None:
             row.keep(side, "the other side is missing; a size has both")
     return None, None
+
+
+def measured_in(row: Row, field: str, options: Options, size: tuple[int, int]) -> tuple[int, int] | None:
+    """Height and width where their columns tell, in units that are said, the size that `field` only names or turns.
+
+    They were measured, and say which is which: “8x10” beside 25.4 cm by 20.3 cm is upright. The words of the format are
+    kept as note then, and nothing in them is doubtful any more. None where `field` says as much, or another size.
+    """
+    height, width = (_length(row, side, options, "") for side in SIDES)
+    if height is None or width is None:
+        return None
+    alike = _fits(height, size[0]) and _fits(width, size[1])
+    turned = _fits(height, size[1]) and _fits(width, size[0])
+    heading = row.layout.heading(field)
+    kept = [one for one in row.told if one.heading != heading or one.kind != DOUBTFUL]
+    if not (alike or turned) or (alike and len(kept) == len(row.told)):
+        return None
+    row.told = kept
+    row.note(field)
+    return height, width
 
 
 def mind_sides(row: Row, field: str, options: Options, size: tuple[int, int]) -> None:

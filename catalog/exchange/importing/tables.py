@@ -60,6 +60,7 @@ class Sheet(NamedTuple):
     told: list[Told]
     delimited: bool  # a row longer than the headings is then likely cut in the wrong place
     coarse: Sequence[Coarse] = ()
+    torn: frozenset[int] = frozenset()  # longer rows in which one text may have been cut in two
 
 
 class Table(NamedTuple):
@@ -167,7 +168,7 @@ def _tidied(name: str, digest: str, found: Sheet) -> Table:
                 short.append(number)
                 texts = [*texts, *[""] * (width - have)]
             else:
-                if found.delimited and (have > usual or any(texts[width:])):
+                if found.delimited and ((have > usual and number in found.torn) or any(texts[width:])):
                     told.append(cell_counts.overlong(number, texts, width, usual))
                     overlong[number] = [*(texts[place] for place in kept), *texts[width:]]
                 texts = texts[:width]

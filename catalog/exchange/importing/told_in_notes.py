@@ -1,4 +1,4 @@
-"""Mails and telephone numbers in notes of a party: kept as they stand, and told, for a note cannot be forgotten."""
+"""Mails and telephone numbers in other cells of a party: kept as they stand, and told, for none can be forgotten."""
 
 import re
 
@@ -13,6 +13,7 @@ TELEPHONE = re.compile(
     rf"|(?:tel|tél|phone|telephone|téléphone|telefon|mobile|mobil|portable|handy|fax)\b[.:\s]*[+(]?[0-9]{MORE}{{5,}})",
     re.IGNORECASE,
 )
+LONGEST = 5_000  # signs of a cell that are looked at
 DATE = re.compile(
     r"(?<![0-9])(?:[0-9]{1,2}[./-][0-9]{1,2}[./-](?:[0-9]{4}|[0-9]{2})|[0-9]{4}-[0-9]{2}-[0-9]{2})(?![0-9])"
 )
@@ -20,19 +21,18 @@ DATE = re.compile(
 
 def way_in(text: str) -> str:
     """What a text seems to hold: “a mail”, “a telephone number”, both, or "" for neither."""
-    without = DATE.sub(" – ", text)
+    without = DATE.sub(" – ", text[:LONGEST])
     ways = [name for name, form in (("a mail", MAIL), ("a telephone number", TELEPHONE)) if form.search(without)]
     return " and ".join(ways)
 
 
 def tell_ways(row: Row, name: str) -> None:
-    """Tell every cell of a row that is kept as a note and seems to say how somebody is reached."""
-    places = [row.columns["note"]] if "note" in row.columns else []
-    for place in [*places, *row.layout.unclaimed]:
+    """Tell every cell of a row that seems to say how somebody is reached and stands under no field for it."""
+    for place in range(len(row.texts)):
         way = "" if place in row.layout.unkept else way_in(row.texts[place])
         if way:
             reason = (
-                f"it seems to hold {way} of “{name}”, and is kept as a note, which stays readable for good: forgetting "
+                f"it seems to hold {way} of “{name}”, and where it stands it stays readable for good: forgetting "
                 f"them does not reach it. Move it to a column of its own, or take it out, before it is added"
             )
             row.told.append(Told(row.line, row.layout.headings[place], row.texts[place], DOUBTFUL, reason))

@@ -95,6 +95,11 @@ def test_a_heading_says_the_unit_of_its_column(heading: str) -> None:
     assert (unit_of(heading), field) == UNITS[heading]
 
 
+@pytest.mark.parametrize("heading", ["#", "?", "—", "*", "(cm)", "[x]", "", "()"])
+def test_a_heading_without_a_word_is_a_note(heading: str) -> None:
+    assert match([heading, "Title"], Negatives.fields)[0].field == ""
+
+
 def test_words_are_bare() -> None:
     assert words("Lieux de prise-de-VUE") == words("lieu de prise de vue")
     assert words("heightCm") == ("height", "cm")

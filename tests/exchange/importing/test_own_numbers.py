@@ -120,3 +120,13 @@ def test_a_code_here_that_another_list_gave_to_something_else_is_not_guessed(
     answer = old_studio("import", "editions", wanted)
     assert answer.status == 1 and "gives that number to another thing, N-0005: either may be meant" in answer.out
     assert "1 to be added" in answer.out
+
+
+def test_an_old_number_that_is_typed_like_a_code_is_told(old_studio: Tirage, listed: Listed) -> None:
+    out = brought(old_studio, "negatives", listed("No|Title", "K-4|One", "N-6|Two", "N-5|Three", name="old.csv"))
+    assert "“N-6” is how N-0006 can be typed" in out
+    assert "so does: tirage negative show NUMBER" in out  # of K-4, which is no code of a negative
+    other = old_studio("negative show N-5")
+    assert "N-0005" in other.out and "it is also the number that a list gave to N-0007" in other.err
+    for typed in ("n5", "N-0005", "N-6"):
+        assert old_studio(f"negative show {typed}").err == ""

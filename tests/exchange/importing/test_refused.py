@@ -84,3 +84,33 @@ def test_what_had_too_many_cells_is_refused_until_it_is_mended(listed: Tirage, m
     assert "0 to be added" in listed(f"import negatives {kept}").out
     kept.write_text(text.replace('"Weir","and mill"', '"Weir; and mill"'))
     assert f"{many} to be added" in listed(f"import negatives {kept}").out
+
+
+def test_a_formula_is_refused_in_the_list_of_refused_rows_until_it_is_mended(listed: Tirage) -> None:
+    from openpyxl import Workbook
+
+    book = Workbook()
+    for cells in (["Code", "Title", "Count"], ["A-1", "Pond", 3], ["A-2", "Weir", "=SUM(C2:C2)"], ["A-3", "=B2", 4]):
+        book.active.append(cells)
+    book.active.append(["Total", "=SUM(C2:C4)", 508, 2000])
+    book.save("list.xlsx")
+    assert listed("import negatives list.xlsx --apply --leave-refused").status == 1
+    kept = Path("list.xlsx.refused.csv")
+    text = kept.read_text(encoding="utf-8-sig")
+    answer = listed(f"import negatives {kept}").out
+    assert "3 rows refused" in answer and "a formula without its value (“=SUM(C2:C2)”)" in answer, answer
+    assert "reads as the sum of a list (“Total; =SUM(C2:C4); 508; 2000”)" in answer
+    kept.write_text(text.replace("=SUM(C2:C2)", "3").replace("=B2", "Pond, evening"))
+    assert "2 to be added" in listed(f"import negatives {kept}").out
+
+
+def test_what_is_refused_of_a_refused_list_takes_its_next_number(listed: Tirage) -> None:
+    Path("list.csv").write_text("Code;Wovon\nA-1;Pond\nA-1;Weir\nA-1;Barn\n")
+    assert listed("import negatives list.csv --apply --leave-refused").status == 1
+    kept = Path("list.csv.refused.csv")
+    kept.write_text(kept.read_text(encoding="utf-8-sig").replace('"A-1","Weir"', '"A-2","Weir"'))
+    assert "mend them in list.csv.refused-2.csv" in listed(f"import negatives {kept} --apply --leave-refused").err
+    second = Path("list.csv.refused-2.csv")
+    assert second.read_text(encoding="utf-8-sig") == '"Code","Wovon"\n"A-1","Barn"\n'
+    assert "Wovon  title" in listed(f"import negatives {second}").out
+    assert not list(Path().glob("*.refused*.refused*"))

@@ -126,14 +126,23 @@ def test_rows_that_do_not_fit_are_told(tmp_path: Path) -> None:
         ("Code,Title\n1,a,b,\n2,a,,\n3,a,,\n", [2]),  # within the cells that most rows have
         ("Code,Title\n1,a,\n2,b,\n", []),  # a delimiter at the end of each line
         ("Code,Title,\n1,a,\n2,b,\n", []),
+        ("Code,Title,Size\n1,a,9x12\n5,b,13x18,\n6,c,13x18\n", []),  # and at the end of one
+        ("Code,Title,Size\n1,a,9x12\n5,b,13x18,\n6,c, d,13x18\n", [4]),
+        ("Code,Title,Size,Note\n1,a,9x12,\n2,Quay, evening,9x12,\n3,a,9x12,\n", [3]),  # cut within a text
+        ("Code,Title,Height,Note\n1,a,20,\n2,b,20,3,\n3,b,20,\n", [3]),  # and within a number
     ],
 )
 def test_no_cell_without_a_heading_is_lost(tmp_path: Path, text: str, refused: list[int]) -> None:
     found = table(tmp_path, text.encode())
     assert [one.line for one in found.told if one.kind == "refused"] == refused
     assert [text for line in refused for text in found.whole[line]] == [
-        cell for line in refused for cell in text.splitlines()[line - 1].split(",")
+        cell.strip() for line in refused for cell in text.splitlines()[line - 1].split(",")
     ]
+
+
+def test_a_refusal_counts_the_cells_that_it_shows(tmp_path: Path) -> None:
+    found = table(tmp_path, b"Code,Title,Size\n1,a,9x12\n2,b,,13x18,,\n")
+    assert found.told[0].text == "2; b; ; 13x18" and "it has 4 cells and there are 3 headings" in found.told[0].reason
 
 
 def test_a_cell_under_an_empty_heading_is_a_column_of_its_own(tmp_path: Path) -> None:

@@ -43,7 +43,7 @@ def test_it_is_told_and_kept(tirage: Tirage, tmp_path: Path, monkeypatch: pytest
     )
     for line in ("import parties list.csv", "import parties list.csv --apply"):
         told = tirage(line).out
-        assert "it seems to hold a mail of “Ada”, and is kept as a note, which stays readable for good" in told
+        assert "it seems to hold a mail of “Ada”, and where it stands it stays readable for good" in told
         assert "it seems to hold a telephone number of “Ada”" in told
         assert "of “Bo”" not in told
     assert "+00 555 1234" in tirage("party show Ada").out

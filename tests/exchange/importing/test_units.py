@@ -47,8 +47,9 @@ SIZES = (
     ("Title;height in cm;size in inches", "Pond;;4x5", "", "10.2 × 12.7 cm"),
     ("Title;height (cm);Dimensions in mm", "Pond;;102 x 127", "", "10.2 × 12.7 cm"),
     ("Title;Maße in Zentimetern", "Pond;20x25", "", "20.0 × 25.0 cm"),
-    ("Title;Size (cm)", "Pond;8x10", "", "8.0 × 10.0 cm"),
-    ("Title;Size (cm)", "Pond;8x10", "in", "8.0 × 10.0 cm"),
+    ("Title;Size (cm)", "Pond;8.0x10.0", "", "8.0 × 10.0 cm"),
+    ("Title;Size (cm)", "Pond;11x14", "in", "11.0 × 14.0 cm"),
+    ("Title;Size (cm)", "Pond;6x9", "", "6.0 × 9.0 cm"),
     ("Title;Height (cm);Width", "Pond;10;4", "in", "10.0 × 10.2 cm"),
     ("Title;Height;Width", "Pond;10;4", "cm", "10.0 × 4.0 cm"),
     ("Title;Height;Width", "Pond;4.75;3.25", "in", "12.1 × 8.3 cm"),
@@ -150,3 +151,63 @@ def test_decimal_commas(read: Said) -> None:
     assert "may be a number with three decimals or one of thousands" in read(
         "Title;Height (mm);Width (mm)", "Pond;1.234;90,0", options=comma
     )
+
+
+@pytest.mark.parametrize(
+    ("headings", "cell", "unit", "size"),
+    [
+        ("Title;Size (cm)", "8x10", "", "8.0 × 10.0 cm"),
+        ("Title;Size (cm)", "8 x 10", "in", "8.0 × 10.0 cm"),
+        ("Titel;Maße in mm", "8x10", "", "0.8 × 1.0 cm"),
+        ("Titel;Maße in mm", "13x18", "", "1.3 × 1.8 cm"),
+    ],
+)
+def test_a_format_that_its_heading_makes_small_is_read_so_and_told(
+    read: Said, headings: str, cell: str, unit: str, size: str
+) -> None:
+    out = read(headings, f"Pond;{cell}", unit=unit)
+    assert f"Pond   {size}" in out and "as its heading says, and may be in " in out and "as the trade sells" in out, out
+
+
+# Cells as read in the unit of their heading -> what is doubted; the bounds are from memory, not confirmed.
+LARGE = (
+    ("Size (cm)", "200 x 250", "read as 250.0 cm, longer than a plate is"),
+    ("Height (cm);Width (cm)", "203;254", "read as 254.0 cm, longer than a plate is"),
+    ("Weight (kg)", "250", "read as 250 kg, heavier than a plate is"),
+    ("Thickness (cm)", "3", "read as 3.0 cm, thicker than a plate is"),
+    ("Size (cm)", "50 x 60", ""),
+    ("Weight (kg)", "12", ""),
+    ("Thickness", "6", ""),
+)
+
+
+@pytest.mark.parametrize(("headings", "cells", "told"), LARGE)
+def test_what_no_plate_is_like_is_doubted(read: Said, headings: str, cells: str, told: str) -> None:
+    out = read(f"Title;{headings}", f"Pond;{cells}")
+    assert (told in out and "1 row doubtful" in out) if told else "doubtful" not in out, out
+
+
+# A format, height and width in their columns -> as shown, and what is kept of the format.
+MEASURED = (
+    ("8x10", "25,4;20,3", "25.4 × 20.3 cm", "Format: 8x10"),
+    ("8x10", "20,3;25,4", "20.3 × 25.4 cm", "Format: 8x10"),
+    ("whole plate", "21,6;16,5", "21.6 × 16.5 cm", "Format: whole plate"),
+    ("8 x 10 in", "25,4;20,3", "25.4 × 20.3 cm", "Format: 8 x 10 in"),
+    ("8 x 10 in", "20,3;25,4", "20.3 × 25.4 cm", ""),
+)
+
+
+@pytest.mark.parametrize(("form", "sides", "size", "kept"), MEASURED)
+def test_measured_sides_say_which_is_which(begun: Tirage, form: str, sides: str, size: str, kept: str) -> None:
+    Path("list.csv").write_text(f"Title;Format;Height (cm);Width (cm)\nPond;{form};{sides}\n")
+    Path("list.csv.mapping.toml").write_text('[options]\ndecimal = "comma"\n')
+    out = begun("import negatives list.csv --apply").out
+    assert "oubtful" not in out and "Kept" not in out, out
+    shown = json.loads(begun("negative show n1 --json").out)[0]
+    assert (shown["size"], shown["from its list"]) == (size, kept)
+
+
+def test_sides_of_another_size_do_not_win(begun: Tirage) -> None:
+    Path("list.csv").write_text("Title;Format;Height (cm);Width (cm)\nPond;8x10;24;18\n")
+    out = begun("import negatives list.csv").out
+    assert "20.3 × 25.4 cm" in out and out.count("it is another length; that of “Format” was taken") == 2
