@@ -5,7 +5,6 @@ import json
 import os
 import re
 import sqlite3
-from dataclasses import replace
 from io import BytesIO
 
 import pikepdf
@@ -286,7 +285,7 @@ def test_signed_with_the_key_but_not_on_record(studio, issued):
     one, _ = issued
     key = studio.key
     facts = one.facts.replace("C-0001", "C-0009")
-    stolen = replace(one, facts=facts, jws=signing.sign(key.pem, facts.encode(), key.thumbprint), code="C-0009")
+    stolen = one._replace(facts=facts, jws=signing.sign(key.pem, facts.encode(), key.thumbprint), code="C-0009")
     assert studio.verdict(document.paper(stolen, "A4", key)).status == "altered"
 
 
@@ -459,14 +458,14 @@ def test_the_buyers_name_only_when_asked(studio, issued):
 
 def test_a_certificate_moved_to_another_print(studio, issued):
     one, pdf = issued
-    moved = replace(one, print_code="P-000002")
+    moved = one._replace(print_code="P-000002")
     verdict = verify(pdf, studio.keys, lambda code: moved)
     assert verdict.status == "altered" and "certificate of P-000002, this is of P-000001" in verdict.lines[0]
     assert verify(one.slip.encode(), studio.keys, lambda code: moved).status == "altered"
 
 
 def test_an_older_certificate_without_a_slip(studio, issued):
-    older = replace(issued[0], slip="")
+    older = issued[0]._replace(slip="")
     said = document.content(older)
     assert said.address == "HTTPS://EXAMPLE.ORG/C/C-0001" and not said.public_key and not said.caption
     assert SLIP_FILE not in attachments(studio.paper(older)) and studio.verdict(studio.paper(older)).is_valid
