@@ -196,8 +196,8 @@ def undo_command(desk: Desk) -> None:
     from catalog.store import journal
 
     with desk.writing() as work:
-        stays = list(dict.fromkeys(_staying(work.connection, seal) for seal in journal.passed_over(work.connection)))
-        newest = journal.newest_living(work.connection)
+        passed, newest = journal.undoable(work.connection)
+        stays = list(dict.fromkeys(_staying(work.connection, seal) for seal in passed))
         told = taken_back(work.connection, newest)
         gone = parties.reached_since(work.connection, newest.first, newest.last)
         seal = journal.undo(work.connection)

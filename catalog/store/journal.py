@@ -5,7 +5,7 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from json.encoder import encode_basestring
-from typing import Any
+from typing import Any, NamedTuple
 
 from catalog.errors import TirageError
 
@@ -129,42 +129,37 @@ def seal(
     return Seal(int(cursor.lastrowid or 0), *head, value)
 
 
-def newest_living(connection: sqlite3.Connection) -> Seal:
-    """The command that `undo` takes back: the newest that stands, but for those that are `passed_over`.
+class Undoable(NamedTuple):
+    """What `undo` takes back, and the commands, newest first, that it leaves as they are on its way to it.
 
-    Raises NothingToUndoError where there is none.
+    These changed how somebody is reached and nothing else, and what stood there before is kept nowhere, so that it can
+    be forgotten; they do not stand in the way of what was done before them.
     """
-    return _standing(connection)[1]
+
+    passed: list[Seal]
+    target: Seal
 
 
-def passed_over(connection: sqlite3.Connection) -> list[Seal]:
-    """The commands, newest first, that `undo` leaves as they are on its way to the one that it takes back.
-
-    They changed how somebody is reached and nothing else, and what stood there before is kept nowhere, so that it can
-    be forgotten; they do not stand in the way of what was done before them. Raises NothingToUndoError.
-    """
-    return _standing(connection)[0]
-
-
-def _standing(connection: sqlite3.Connection) -> tuple[list[Seal], Seal]:
+def undoable(connection: sqlite3.Connection) -> Undoable:
+    """The newest command that stands and is not passed over. Raises NothingToUndoError where there is none."""
     passed: list[Seal] = []
     before = NEWER_THAN_ALL
     while row := connection.execute(NEWEST_LIVING, (before,)).fetchone():
         found = Seal(*row)
         if found.command == OUTSIDE or not connection.execute(STAYS, (found.first, found.last)).fetchone()[0]:
-            return passed, found
+            return Undoable(passed, found)
         passed.append(found)
         before = found.id
     raise NothingToUndoError("there is no command to take back")
 
 
 def undo(connection: sqlite3.Connection) -> Seal:
-    """Take back the newest command that stands and is not `passed_over`; its seal. Codes it gave stay void.
+    """Take back the command that is `undoable`; its seal. Codes it gave stay void.
 
     With a party that it added goes how that is reached, whoever told it. Raises NothingToUndoError when there is no
     such command, or when papers may have gone out.
     """
-    passed, target = _standing(connection)
+    passed, target = undoable(connection)
     if target.command == OUTSIDE:
         raise NothingToUndoError("the newest change was written outside this program; see: tirage check")
     if target.command == RESTORE:

@@ -124,7 +124,7 @@ def play(studio: Studio, history: list[object]) -> None:
             item: Coded = getattr(studio, one.item)
             connection.execute(ADD_TEST, (item.id, one.reading, one.value, *day, clock))
         elif one == "undo":
-            if journal.newest_living(connection).command == "init":
+            if journal.undoable(connection).target.command == "init":
                 continue
             taken = journal.undo(connection)
             journal.seal(connection, sealed=str(number), by="x", command="undo", undoes=taken.id)

@@ -86,9 +86,9 @@ def play(connection: Connection, history: list[tuple]) -> None:  # type: ignore[
                 new = {p.id for p in parties.listed(connection)} - there
                 before[seal.id] = stood, contacts(connection) - ways, {*new}
             continue
-        if journal.newest_living(connection).command == "init":
+        if journal.undoable(connection).target.command == "init":
             continue
-        passed, ways = journal.passed_over(connection), contacts(connection)
+        passed, ways = journal.undoable(connection).passed, contacts(connection)
         taken = journal.undo(connection)
         assert journal.seal(connection, sealed=str(number), by="x", command="undo", undoes=taken.id)
         stood, added, new = before[taken.id]
