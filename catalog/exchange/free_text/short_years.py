@@ -10,9 +10,9 @@ import re
 from typing import NamedTuple
 
 from catalog.exchange.free_text import date_lexicon as is_
+from catalog.exchange.free_text.date_ranges import LAST_DAY
 from catalog.exchange.free_text.date_tokens import Token, shape
 
-LAST_DAY = 31
 _WHOLE = {is_.YEAR, is_.DECADE, is_.YEAR_AND_TWO, is_.DAY, is_.MONTH_AND_YEAR, is_.THREE_DIGITS, is_.CENTURY}
 _ROUND = f"[{is_.ABOUT}{is_.UNCERTAIN}{is_.BEFORE}{is_.AFTER}{is_.NOT_AFTER}{is_.NOT_BEFORE}{is_.SINCE}{is_.PART}]*"
 _ALONE = re.compile(f"{_ROUND}N{_ROUND}")

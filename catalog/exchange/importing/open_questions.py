@@ -8,18 +8,18 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from catalog.dates import Date
+from catalog.exchange.free_text.date_ranges import LAST_DAY, MONTHS
 from catalog.exchange.free_text.dates import SHORT_YEAR
 from catalog.exchange.importing.cells import completed_in
 from catalog.exchange.importing.frame import Importer, Row
+from catalog.exchange.importing.sides import SIDES
 
 EITHER = "whether the day or the month is first"  # as a doubt of a date says it
-SIDES = ("height", "width")
 UNIT = "expected a unit"
 NUMBERS = re.compile(
     r"(?<![0-9])(?<![0-9][./-])([0-9]{1,2})([./-]) ?([0-9]{1,2})\2 ?([0-9]{4}|[0-9]{2})(?![0-9]|[./-][0-9])"
 )
 DAY_FIRST, MONTH_FIRST = "day first", "month first"
-LAST_DAY, LAST_MONTH = 31, 12
 Found = dict[str, list[tuple[Row, str]]]  # order -> rows that show it, each with what it shows it by
 
 
@@ -86,8 +86,8 @@ def _orders(field: str, rows: Sequence[Row]) -> Found:
             first, second = int(number), int(next_number)
             if first > LAST_DAY:
                 year_first.add(sign)  # “53-05-12”: then “30-05-12” beside it begins with its year too
-            elif second <= LAST_DAY and (first > LAST_MONTH) != (second > LAST_MONTH):
-                order = DAY_FIRST if first > LAST_MONTH else MONTH_FIRST
+            elif second <= LAST_DAY and (first > MONTHS) != (second > MONTHS):
+                order = DAY_FIRST if first > MONTHS else MONTH_FIRST
                 shown.append((row, order, sign, len(year) == 2 and int(year) <= LAST_DAY))
     orders: Found = {}
     for row, order, sign, either in shown:

@@ -49,7 +49,7 @@ def _dated(date: Any) -> Values:
     return (date.edtf if date else "",)
 
 
-SIDES = (None, None)
+NO_SIZE = (None, None)
 IMAGE, SHEET = ("image_height", "image_width"), ("sheet_height", "sheet_width")
 # Noun -> its table and what is compared. Of places, parties and tests a mapping says little more than which column is
 # what, and that is told by itself; whom a print went to and where a thing stands are compared below.
@@ -65,14 +65,14 @@ PARTS: dict[str, tuple[str, dict[str, Part]]] = {
     }),
     "editions": ("edition", {
         "declared": Part(("declared",), ("declared",), lambda draft: _dated(draft.declared), words),
-        "image": Part(("image size",), IMAGE, lambda draft: draft.image or SIDES, format_size),
-        "sheet": Part(("sheet size", "image size"), SHEET, lambda draft: draft.sheet or SIDES, format_size),
+        "image": Part(("image size",), IMAGE, lambda draft: draft.image or NO_SIZE, format_size),
+        "sheet": Part(("sheet size", "image size"), SHEET, lambda draft: draft.sheet or NO_SIZE, format_size),
         "process": Part(("process",), ("process",), lambda draft: (draft.process,)),
     }),
     "prints": ("print", {
         "printed": Part(("printed",), ("made",), lambda draft: _dated(draft.earlier.made), words, False),
-        "image": Part(("image size", "sheet size"), IMAGE, lambda draft: draft.earlier.image or SIDES, format_size),
-        "sheet": Part(("sheet size", "image size"), SHEET, lambda draft: draft.earlier.sheet or SIDES, format_size),
+        "image": Part(("image size", "sheet size"), IMAGE, lambda draft: draft.earlier.image or NO_SIZE, format_size),
+        "sheet": Part(("sheet size", "image size"), SHEET, lambda draft: draft.earlier.sheet or NO_SIZE, format_size),
     }),
 }  # fmt: skip
 
